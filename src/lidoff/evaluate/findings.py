@@ -1,0 +1,185 @@
+"""Findings: what an evaluation says, with working, basis, sources and warnings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..quantities import Basis
+from ..records import Edit, Function, Scenario
+
+Samples = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkedLine:
+    """One line of a worked sheet: the formula, the numbers put in, the result, the source id."""
+
+    name: str
+    formula: str
+    put_in: str
+    value: float
+    unit: str
+    about: str = ""
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Term:
+    """One addend of a figure that is a sum, in the figure's unit, with what it rests on."""
+
+    label: str
+    value: float
+    basis: Basis
+    item: str | None = None
+    origin: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Covers:
+    """Share of lines and of mass that stands behind a cost figure, 0 to 1."""
+
+    lines: float
+    mass: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """A computed result in its own unit.
+
+    ``value`` is the evaluation at nominal readings, ``low`` and ``high`` the interval of the
+    samples; all ``None`` where an input is missing, and then ``warnings`` say which.
+    ``basis`` gives the share of the value by basis (sums to 1 where given).
+    ``samples`` carry the figure on to differences and ratios.
+    """
+
+    name: str
+    title: str
+    unit: str
+    value: float | None
+    low: float | None = None
+    high: float | None = None
+    coverage: float = 0.95
+    covers: Covers | None = None
+    basis: Mapping[Basis, float] = field(default_factory=dict)
+    sources: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    working: tuple[WorkedLine, ...] = ()
+    terms: tuple[Term, ...] = ()
+    samples: Samples | None = field(default=None, repr=False, compare=False)
+
+
+class CostStatus(StrEnum):
+    COSTED = "costed"
+    NOT_COSTED = "not costed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Money:
+    """One cost element: value at nominal readings, interval, and samples."""
+
+    value: float
+    low: float
+    high: float
+    samples: Samples | None = field(default=None, repr=False, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RouteStepCost:
+    """One process of an item's route, worked. Money is per piece leaving the route good."""
+
+    method: str
+    title: str
+    material: float
+    labour: float
+    burden: float
+    tooling_investment: float
+    good_share: float
+    working: tuple[WorkedLine, ...]
+    assumed: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CostLine:
+    """One line of the cost tree. Money is per pack (piece cost times count), tooling apart.
+
+    ``tooling_per_piece`` is the line's tooling spread over the packs of the scenario, per pack;
+    ``tooling_investment`` is the whole sum over the programme.
+    """
+
+    item: str
+    number: str
+    name: str
+    function: Function | None
+    count: float
+    mass: float | None
+    status: CostStatus
+    why: str = ""
+    assumed_route: bool = False
+    route: tuple[RouteStepCost, ...] = ()
+    material: Money | None = None
+    labour: Money | None = None
+    burden: Money | None = None
+    markup: Money | None = None
+    piece: Money | None = None
+    tooling_per_piece: Money | None = None
+    tooling_investment: Money | None = None
+    sources: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MassLine:
+    """One leaf of the roll-up: its count in the pack and its mass, kg per pack."""
+
+    item: str
+    number: str
+    name: str
+    function: Function | None
+    count: float
+    mass: float | None
+    basis: Basis | None
+    samples: Samples | None = field(default=None, repr=False, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """What looks wrong in the records, or is missing, with what to do about it.
+
+    ``kind`` is one word of a fixed list (see `evaluate.check`); ``edits`` are what accepting the
+    proposal would do, empty where it asks for a weighing or a look.
+    """
+
+    id: str
+    pack: str
+    item: str | None
+    kind: str
+    where: str
+    says: str
+    proposed: str
+    edits: tuple[Edit, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackFindings:
+    pack: str
+    name: str
+    figures: Mapping[str, Figure]
+    mass_lines: tuple[MassLine, ...] = ()
+    cost_lines: tuple[CostLine, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Findings:
+    study: str
+    scenario: Scenario
+    currency: str
+    samples: int
+    packs: Mapping[str, PackFindings]
+    sources: tuple[str, ...] = ()

@@ -1,0 +1,94 @@
+"""Sampling: one random stream a reading, seeded by its stable id.
+
+Adding a part therefore moves no other part's samples, and what packs share (a metal price, one
+scale's calibration) is one stream for all.
+"""
+
+from __future__ import annotations
+
+import hashlib
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .reading import Reading
+from .spread import Shape, Spread
+
+Samples = NDArray[np.float64]
+
+
+def stream(identity: str, count: int, *, seed: int = 0) -> np.random.Generator:
+    """The random stream that belongs to an id (counter based, so the order of use is free)."""
+    digest = hashlib.blake2b(f"{seed}:{identity}".encode(), digest_size=16).digest()
+    return np.random.Generator(np.random.Philox(key=np.frombuffer(digest, dtype=np.uint64)))
+
+
+def normals(identity: str, count: int, *, seed: int = 0) -> Samples:
+    """Standard normal draws of the stream."""
+    return stream(identity, count, seed=seed).standard_normal(count)
+
+
+def sample_spread(value: float, spread: Spread, identity: str, count: int, *, seed: int = 0) -> Samples:
+    """Draw ``count`` values about ``value``.
+
+    Truncation at ``low``/``high`` redraws by folding the uniform into the allowed part of the
+    distribution (inverse transform), so no probability piles up at the bound.
+    """
+    if spread.shape is Shape.EXACT:
+        drawn: Samples = np.full(count, value)
+    elif spread.shape is Shape.DISCRETE:
+        values = np.array([v for v, _ in spread.choices])
+        weights = np.array([p for _, p in spread.choices])
+        drawn = stream(identity, count, seed=seed).choice(values, size=count, p=weights / weights.sum())
+    elif spread.shape in (Shape.UNIFORM, Shape.TRIANGULAR):
+        if spread.low is None or spread.high is None:
+            raise ValueError(f"{identity}: a {spread.shape} spread needs both bounds")
+        u = stream(identity, count, seed=seed).random(count)
+        if spread.shape is Shape.UNIFORM:
+            drawn = spread.low + (spread.high - spread.low) * u
+        else:
+            drawn = _triangular(u, spread.low, value, spread.high)
+    else:
+        drawn = _bell(value, spread, identity, count, seed)
+    for name, u_shared in spread.shared:
+        drawn = drawn + u_shared * normals(name, count, seed=seed)
+    return drawn
+
+
+def _triangular(u: Samples, low: float, mode: float, high: float) -> Samples:
+    if not low <= mode <= high or low == high:
+        return np.full_like(u, mode)
+    knee = (mode - low) / (high - low)
+    rising = low + np.sqrt(u * (high - low) * (mode - low))
+    falling = high - np.sqrt((1.0 - u) * (high - low) * (high - mode))
+    return np.where(u < knee, rising, falling)
+
+
+def _bell(value: float, spread: Spread, identity: str, count: int, seed: int) -> Samples:
+    log = spread.shape is Shape.LOGNORMAL
+    if spread.low is None and spread.high is None:
+        z = normals(identity, count, seed=seed)
+    else:
+        from scipy.special import ndtr, ndtri
+
+        def reach(bound: float | None, otherwise: float) -> float:
+            if bound is None or spread.u == 0.0 or (log and bound <= 0.0):
+                return otherwise
+            z_bound = np.log(bound / value) if log else bound - value
+            return float(ndtr(z_bound / spread.u))
+
+        low, high = reach(spread.low, 0.0), reach(spread.high, 1.0)
+        z = ndtri(low + (high - low) * stream(identity, count, seed=seed).random(count))
+    return value * np.exp(spread.u * z) if log else value + spread.u * z
+
+
+def sample(reading: Reading, identity: str, count: int, *, seed: int = 0) -> Samples:
+    """Draw samples of a reading; ``identity`` is its stable id."""
+    return sample_spread(reading.value, reading.spread, identity, count, seed=seed)
+
+
+def interval(samples: Samples, coverage: float = 0.95) -> tuple[float, float]:
+    """Probabilistically symmetric coverage interval (JCGM 101:2008, 7.7)."""
+    tail = (1.0 - coverage) / 2.0
+    low, high = np.quantile(samples, (tail, 1.0 - tail))
+    return float(low), float(high)
