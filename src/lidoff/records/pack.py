@@ -27,6 +27,7 @@ class Question:
     proposed: str
     edits: tuple[Edit, ...] = ()
     answer: str | None = None  # None open, "accepted", "kept"
+    file: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +37,7 @@ class Rejection:
     where: str
     why: str
     text: str = ""
+    file: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,208 @@
+"""Workspace: a folder with the records, and the use cases on it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ..records import Pack, Scenario, Study
+from .errors import NothingToDo, UserError
+from .names import checked_name
+
+if TYPE_CHECKING:  # heavy rooms are imported where they are used, so that the command line starts fast
+    from ..compare import Comparison
+    from ..evaluate import Doubt, Findings
+    from ..store import Store, StudySummary
+    from .imports import ImportOutcome
+
+Progress = Callable[[str], None]
+
+
+def _silent(_: str) -> None:
+    pass
+
+
+@dataclass
+class Workspace:
+    """The use cases on one store. Open it with `Workspace.open`."""
+
+    folder: Path
+    store: Store
+    who: str
+    progress: Progress = _silent
+
+    @classmethod
+    def open(
+        cls,
+        folder: Path | str | None = None,
+        *,
+        url: str | None = None,
+        who: str | None = None,
+        progress: Progress = _silent,
+    ) -> Workspace:
+        """Open (or make) a workspace.
+
+        ``folder`` defaults to ``LIDOFF_DATA`` or ``./lidoff-data``; ``url`` to ``LIDOFF_DATABASE``
+        or an SQLite file in the folder. Raises `UserError`.
+        """
+        from ..store import Store, StoreError
+
+        place = Path(folder or os.environ.get("LIDOFF_DATA") or "lidoff-data")
+        try:
+            store = Store.open(place, url=url or os.environ.get("LIDOFF_DATABASE"))
+        except StoreError as error:
+            raise UserError(str(error)) from error
+        person = who or os.environ.get("LIDOFF_WHO") or os.environ.get("USER") or "bench"
+        return cls(place, store, person, progress)
+
+    def studies(self) -> Sequence[StudySummary]:
+        return self.store.studies()
+
+    def study(self, name: str) -> Study:
+        """The study of that name. Raises `UserError` naming those there are."""
+        names = [summary.name for summary in self.store.studies()]
+        for summary in self.store.studies():
+            if name in (summary.id, summary.name):
+                return self.store.load(summary.id)
+        there = ", ".join(sorted(names)) or "none yet"
+        raise UserError(f"There is no study {name!r} in {self.folder} (studies: {there}).")
+
+    def pack(self, study: Study, name: str) -> Pack:
+        found = study.pack(name)
+        if found is None:
+            there = ", ".join(p.name for p in study.packs) or "none yet"
+            raise UserError(f"Study {study.name!r} has no pack {name!r} (packs: {there}).")
+        return found
+
+    def study_or_new(self, name: str) -> Study:
+        tidy = checked_name("study", name)
+        for summary in self.store.studies():
+            if tidy in (summary.id, summary.name):
+                return self.store.load(summary.id)
+        return Study(id=tidy, name=tidy)
+
+    def import_file(
+        self, path: Path | str, *, study: str, pack: str, accept: Sequence[str] | str = ()
+    ) -> ImportOutcome:
+        """Import a bench file into a pack; see `lidoff.app.imports.import_file`."""
+        from .imports import import_file
+
+        return import_file(self, Path(path), study, pack, accept)
+
+    def accept(self, study: str, pack: str, ids: Sequence[str]) -> ImportOutcome:
+        """Take proposals left open by an import; see `lidoff.app.imports.accept`."""
+        from .imports import accept
+
+        return accept(self, study, pack, ids)
+
+    def demo(self) -> Study:
+        """The demo study, through the same import as any bench file."""
+        from .demo import import_demo
+
+        return import_demo(self)
+
+    def scenario(
+        self,
+        study: Study,
+        *,
+        volume: float | None = None,
+        years: float | None = None,
+        region: str | None = None,
+    ) -> Scenario:
+        """The study's scenario with what the caller asks instead. Raises `UserError`."""
+        from .scenario import adapted
+
+        return adapted(study.scenario, volume=volume, years=years, region=region)
+
+    def evaluate(
+        self,
+        study: str | Study,
+        *,
+        scenario: Scenario | None = None,
+        samples: int = 1000,
+        prices: Path | None = None,
+    ) -> Findings:
+        """Evaluate a study. Raises `NothingToDo` where it holds no parts yet."""
+        from ..evaluate import evaluate
+        from .scenario import checked_samples, price_book_for
+
+        record = self.study(study) if isinstance(study, str) else study
+        if not any(pack.items for pack in record.packs):
+            raise NothingToDo(f"Study {record.name!r} holds no parts yet: import a bench file first.")
+        chosen = scenario or record.scenario
+        self.progress(f"evaluating {len(record.packs)} packs with {samples} samples")
+        return evaluate(
+            record,
+            chosen,
+            samples=checked_samples(samples),
+            prices=price_book_for(self.folder, chosen, prices),
+        )
+
+    def check(self, study: str) -> tuple[Doubt, ...]:
+        from ..evaluate import check
+
+        return check(self.study(study))
+
+    def compare(
+        self,
+        study: str | Study,
+        findings: Findings,
+        *,
+        scope: Sequence[str] | None = None,
+        like_for_like: bool = False,
+    ) -> Comparison:
+        """Compare the packs of a study. Raises `UserError`, `NothingToDo`."""
+        from ..compare import compare
+        from ..records import FUNCTIONS, Function
+
+        record = self.study(study) if isinstance(study, str) else study
+        if len(findings.packs) < 2:
+            raise NothingToDo(f"Study {record.name!r} has {len(findings.packs)} pack: comparing takes two.")
+        functions: list[Function] | None = None
+        if scope is not None:
+            known = {function.value: function for function in FUNCTIONS}
+            wrong = [word for word in scope if word not in known]
+            if wrong:
+                raise UserError(f"Unknown function {wrong[0]!r} in the scope (known: {', '.join(known)}).")
+            functions = [known[word] for word in scope]
+        return compare(findings, record, scope=functions, like_for_like=like_for_like)
+
+    def report(
+        self,
+        study: str,
+        out: Path,
+        *,
+        formats: Sequence[str] = ("html", "pdf"),
+        scenario: Scenario | None = None,
+        samples: int = 10_000,
+        prices: Path | None = None,
+    ) -> list[Path]:
+        """Write the client report; returns the files. Raises `UserError`, `NothingToDo`."""
+        from ..report import FORMATS, ReportError, write_report
+
+        wrong = [f for f in formats if f not in FORMATS]
+        if wrong or not formats:
+            named = repr(wrong[0]) if wrong else "empty"
+            raise UserError(f"Report format {named} is not available (formats: {', '.join(FORMATS)}).")
+        record = self.study(study)
+        if scenario is not None:
+            record = replace(record, scenario=scenario)
+        findings = self.evaluate(record, samples=samples, prices=prices)
+        comparison = (
+            self.compare(record, findings, like_for_like=True) if len(findings.packs) > 1 else None
+        )
+        try:
+            return write_report(
+                record,
+                findings,
+                comparison,
+                out,
+                formats=tuple(formats),
+                attachments=self.store.read_attachment,
+                progress=self.progress,
+            )
+        except (OSError, ReportError) as error:
+            raise UserError(f"The report could not be written to {out}: {error}") from error
