@@ -123,9 +123,7 @@ def _answer(pack: Pack, accept: Sequence[str] | str, before: Pack | None) -> tup
     except ChangeError as error:
         raise UserError(str(error)) from error
     questions = tuple(
-        replace(q, answer="accepted")
-        if q.id in take
-        else replace(q, answer=q.answer or earlier.get(q.id))
+        replace(q, answer="accepted") if q.id in take else replace(q, answer=q.answer or earlier.get(q.id))
         for q in pack.questions
     )
     return replace(changed, questions=questions), [q for q in questions if q.id in take]

@@ -191,9 +191,7 @@ class Workspace:
         if scenario is not None:
             record = replace(record, scenario=scenario)
         findings = self.evaluate(record, samples=samples, prices=prices)
-        comparison = (
-            self.compare(record, findings, like_for_like=True) if len(findings.packs) > 1 else None
-        )
+        comparison = self.compare(record, findings, like_for_like=True) if len(findings.packs) > 1 else None
         try:
             return write_report(
                 record,
