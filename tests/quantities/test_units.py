@@ -1,0 +1,69 @@
+"""Behaviour: units as benches write them."""
+
+import pytest
+
+from lidoff.quantities import UnitError, convert, fits, parse_unit
+from lidoff.quantities.dimension import LENGTH, MASS, NUMBER
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "si"),
+    [
+        (1.0, "lb", 0.45359237),  # international avoirdupois pound, exact by definition (1959)
+        (1.0, "in", 0.0254),  # exact by definition
+        (1.0, "oz", 0.028349523125),  # 1/16 lb
+        (1.0, "kWh", 3.6e6),
+        (1.0, "Ah", 3600.0),
+        (25.0, "°C", 298.15),
+        (25.0, "degC", 298.15),
+        (1.0, "l/min", 1e-3 / 60),
+        (1.0, "N/mm²", 1e6),
+        (1.0, "W/mK", 1.0),
+        (2.4, "MOhm", 2.4e6),
+        (23.5, "mOhm", 0.0235),
+        (1.0, "Stk", 1.0),
+        (5.0, "%", 0.05),
+        (1.0, "g/pc", 1e-3),
+        (1.0, "[mm]", 1e-3),
+    ],
+)
+def test_unit_as_written(value: float, unit: str, si: float) -> None:
+    assert parse_unit(unit).to_si(value) == pytest.approx(si, rel=1e-12)
+    assert parse_unit(unit).from_si(si) == pytest.approx(value, rel=1e-12)
+
+
+def test_milli_and_mega_are_not_confused() -> None:
+    assert parse_unit("mOhm").factor == pytest.approx(1e-3, rel=1e-12)
+    assert parse_unit("MOhm").factor == pytest.approx(1e6, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["furlongs/jiffy", "import os", "9**9**9", "1", "kg;rm", "", "x" * 100])
+def test_nonsense_is_refused_or_a_plain_number(text: str) -> None:
+    if not text:
+        assert parse_unit(text).dimension == NUMBER
+        return
+    with pytest.raises(UnitError, match=r"unit"):
+        parse_unit(text)
+
+
+def test_conversion_between_dimensions_is_refused() -> None:
+    with pytest.raises(UnitError, match="mm"):
+        convert(1.0, "kg", "mm")
+
+
+def test_money_keeps_currency_and_year() -> None:
+    assert parse_unit("€/kg").money == "EUR"
+    assert parse_unit("USD2024/h").money == "USD2024"
+    assert parse_unit("money/part").money is None
+    assert parse_unit("EUR/kg").dimension == parse_unit("money/kg").dimension
+
+
+def test_counts_are_dimensions_that_may_be_left_unsaid() -> None:
+    assert parse_unit("s/shot").dimension != parse_unit("s/part").dimension
+    assert fits(parse_unit("kg"), parse_unit("kg/part").dimension)
+    assert not fits(parse_unit("mm"), MASS)
+    assert fits(parse_unit("inch"), LENGTH)
+
+
+def test_temperature_and_difference_are_different_types() -> None:
+    assert parse_unit("degC").dimension != parse_unit("K").dimension
