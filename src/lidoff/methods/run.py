@@ -1,0 +1,207 @@
+"""Running a book: every line whose inputs are there, over numbers and sample arrays alike."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from .amounts import in_unit, plain_unit
+from .book import Book, Default, Input, Line
+from .calculate import Row, Table, Value
+
+#: ``draw(input, nominal, spread) -> samples or None``: spreads a default (``None`` leaves it be).
+Draw = Callable[[str, Any, float], Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """What a book gave.
+
+    ``values`` holds the lines in SI (floats, or arrays of shape (samples,)), ``rows`` what its
+    picks chose, ``inputs`` what was put in, given or by default, ``defaulted`` the names of the
+    latter. ``missing`` says of each line that could not be computed why.
+    """
+
+    book: Book = field(repr=False)
+    values: Mapping[str, Value]
+    rows: Mapping[str, Row]
+    inputs: Mapping[str, Value | Table]
+    defaulted: tuple[str, ...]
+    missing: Mapping[str, str]
+    warnings: tuple[str, ...]
+
+
+def run(book: Book, inputs: Mapping[str, Any], *, draw: Draw | None = None) -> Run:
+    """Compute a book.
+
+    Parameters: ``inputs`` by name, in SI, each a float, an array of shape (samples,), a `Table`
+    for a table input, or ``None`` for not known. Names that the book does not have, and numbers
+    that are not finite, raise ``ValueError``. Values outside a range warn; lines whose inputs are
+    missing are listed with the reason and the rest is computed.
+    """
+    work = _Work(book, inputs, draw)
+    with np.errstate(all="ignore"):
+        for name in book.order:
+            entry = book.inputs.get(name)
+            if entry is not None:
+                work.take(entry)
+            else:
+                work.compute(book.lines[name])
+        work.limits()
+    return work.run()
+
+
+@dataclass(slots=True)
+class _Work:
+    book: Book = field(repr=False)
+    given: Mapping[str, Any]
+    draw: Draw | None
+    env: dict[str, Any] = field(default_factory=dict)
+    defaulted: list[str] = field(default_factory=list)
+    lacking: dict[str, str] = field(default_factory=dict)
+    missing: dict[str, str] = field(default_factory=dict)
+    warnings: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        for name in self.given:
+            if name not in self.book.inputs:
+                raise ValueError(f"{self.book.name} has no input {name!r}")
+        for name, table in self.book.tables.items():
+            self.env[name] = table.table
+
+    def take(self, entry: Input) -> None:
+        """Put an input in: as given, by default, or note that it is lacking."""
+        name, value = entry.name, self.given.get(entry.name)
+        if value is None and entry.default is not None:
+            value = self.default(name, entry.default)
+            if value is not None:
+                self.defaulted.append(name)
+        if value is None:
+            said = plain_unit(entry.unit.text)
+            self.lacking[name] = f"{name} ({said})" if said else name
+            return
+        if entry.is_table:
+            self.table(entry, value)
+            return
+        self.env[name] = number = _number(name, value, entry)
+        if entry.low is not None and entry.high is not None:
+            self.in_range(entry, number, entry.low, entry.high)
+
+    def default(self, name: str, default: Default) -> Any:
+        value: Any = default.number
+        for formula in default.formulas:
+            if not self.absent(formula.names):
+                value = formula.calculate(self.env)
+                break
+        if value is None or not np.all(np.isfinite(value)):
+            return None
+        if self.draw is not None and default.spread > 0.0:
+            drawn = self.draw(name, value, default.spread)
+            return value if drawn is None else drawn
+        return value
+
+    def absent(self, names: frozenset[str]) -> list[str]:
+        """Those of the names that are the book's but have no value yet."""
+        book = self.book
+        return [n for n in names if n not in self.env and (n in book.inputs or n in book.lines)]
+
+    def table(self, entry: Input, value: Any) -> None:
+        if not isinstance(value, Table):
+            raise ValueError(f"{self.book.name}: input {entry.name} wants a table")
+        wanted = [key for key, unit in (entry.columns or {}).items() if unit is not None]
+        without = [key for key in wanted if key not in value.columns]
+        if without or not value.rows:
+            raise ValueError(f"{self.book.name}: table {entry.name} has no {' or '.join(without) or 'rows'}")
+        self.env[entry.name] = value
+
+    def in_range(self, entry: Input, number: Any, low: float, high: float) -> None:
+        slack = 1e-9 * max(abs(low), abs(high))  # a bound itself is inside, whatever its unit's rounding
+        outside = (number < low - slack) | (number > high + slack)
+        if not np.any(outside):
+            return
+        if np.ndim(number) == 0:
+            said = f"{entry.name} = {in_unit(float(number), entry.unit)} is outside its range"
+        else:
+            said = f"{entry.name} is outside its range in {100.0 * np.mean(outside):.2g} % of samples"
+        self.warnings.append(f"{said}, {plain_unit(entry.range_text)}")
+
+    def compute(self, line: Line) -> None:
+        absent = self.absent(line.formula.names)
+        if absent:
+            self.missing[line.name] = self.needs(absent)
+            return
+        result = line.formula.calculate(self.env)
+        if not isinstance(result, Row):
+            self.env[line.name] = result[()] if isinstance(result, np.ndarray) else np.float64(result)
+            return
+        self.env[line.name] = result
+        if result.overflow.any():
+            share = float(result.overflow.mean())
+            where = "" if share == 1.0 else f" in {100.0 * share:.2g} % of samples"
+            self.warnings.append(
+                f"{line.name}: no row of {result.table} is enough{where}; its last row is taken"
+            )
+
+    def needs(self, absent: list[str]) -> str:
+        """The inputs at the root of what is absent, said once each."""
+        roots: list[str] = []
+        for name in sorted(absent):
+            if name in self.lacking:
+                roots.append(self.lacking[name])
+            else:
+                roots.extend(self.missing[name].removeprefix("needs ").split(", "))
+        return "needs " + ", ".join(dict.fromkeys(roots))
+
+    def limits(self) -> None:
+        for limit in self.book.limits:
+            if self.absent(limit.holds.names):
+                continue
+            holds = np.asarray(limit.holds.calculate(self.env), dtype=bool)
+            if holds.all():
+                continue
+            share = 1.0 - float(holds.mean())
+            self.warnings.append(
+                limit.says if share == 1.0 else f"{limit.says} ({100 * share:.2g} % of samples)"
+            )
+
+    def run(self) -> Run:
+        values: dict[str, Value] = {}
+        rows: dict[str, Row] = {}
+        for name in self.book.lines:
+            if name not in self.env:
+                continue
+            value = self.env[name]
+            if isinstance(value, Row):
+                rows[name] = value
+                continue
+            finite = np.isfinite(value)
+            if not finite.all() and name in self.book.final:
+                where = "" if not finite.any() else f" in {100.0 * (1 - finite.mean()):.2g} % of samples"
+                self.warnings.append(f"{name} has no finite value{where}")
+            if finite.any():
+                values[name] = value
+            else:
+                self.missing[name] = "has no finite value for these inputs"
+        return Run(
+            book=self.book,
+            values=values,
+            rows=rows,
+            inputs={name: self.env[name] for name in self.book.inputs if name in self.env},
+            defaulted=tuple(self.defaulted),
+            missing=self.missing,
+            warnings=tuple(self.warnings),
+        )
+
+
+def _number(name: str, value: Any, entry: Input) -> Any:
+    wanted = plain_unit(entry.unit.text) or "plain numbers"
+    try:
+        number = np.asarray(value, dtype=np.float64)[()]
+    except (TypeError, ValueError) as error:
+        raise ValueError(f"{name} wants a number or samples in {wanted}") from error
+    if not np.all(np.isfinite(number)):
+        raise ValueError(f"{name} is not a finite number in {wanted}")
+    return number
