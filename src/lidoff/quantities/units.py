@@ -12,6 +12,7 @@ from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any
 
+from .common_units import COMMON
 from .dimension import Dimension
 
 
@@ -118,6 +119,9 @@ def parse_unit(text: str) -> Unit:
     """Read a unit as written. Empty text is the plain number. Raises `UnitError`."""
     if not text.strip():
         return Unit("", 1.0, 0.0, Dimension())
+    if text in COMMON:
+        factor, dimension = COMMON[text]
+        return Unit(text, factor, 0.0, dimension)
     if len(text) > 60:
         raise UnitError(f"unit {text[:40]!r}… is too long to be a unit")
     tidy, money = _tidy(text)
