@@ -257,7 +257,7 @@ class _Loader:
             circle = error.args[1]
             first = circle[0]
             place = (
-                ("inputs", first)
+                ("inputs", first, "default")
                 if first in self.inputs
                 else ("lines", list(self.lines).index(first), "formula")
             )

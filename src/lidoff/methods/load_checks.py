@@ -62,7 +62,7 @@ class CheckReader:
         if entry is None:
             raise self.page.refuse(f"a check gives {name!r}, which is no input", *path)
         if entry.columns is None:
-            return self.page.amount(value, entry.unit, name, *path)
+            return self.page.amount(value, entry.unit, name, *path, name)
         units = {key: unit for key, unit in entry.columns.items() if unit is not None}
         rows = value if isinstance(value, list) else [value]
         if not all(isinstance(row, dict) and units.keys() <= row.keys() for row in rows):
@@ -86,7 +86,7 @@ class CheckReader:
             unit = self.result_unit(name)
             if unit is None:
                 raise self.page.refuse(f"{what} expects {name!r}, which is no line", *path, "expect")
-            value = self.page.amount(text, unit, name, *path, "expect")
+            value = self.page.amount(text, unit, name, *path, "expect", name)
             result.append(Expected(name=name, value=value, text=str(text), unit=unit))
         return tuple(result)
 

@@ -153,7 +153,7 @@ class _Work:
                 roots.append(self.lacking[name])
             else:
                 roots.extend(self.missing[name].removeprefix("needs ").split(", "))
-        return "needs " + ", ".join(dict.fromkeys(roots))
+        return "needs " + ", ".join(sorted(set(roots)))
 
     def limits(self) -> None:
         for limit in self.book.limits:

@@ -26,6 +26,11 @@ from .worked import ATOM, OR, POWER, PRODUCT, SUM, strength
 
 #: How a function's name reads in print where it stays a name.
 _SPOKEN = {"whole_up": "round up", "whole_down": "round down", "atan": "arctan", "log10": "log"}
+#: Names that are printed as the Greek letter they spell.
+_GREEK = {
+    "alpha": "α", "beta": "β", "delta": "δ", "epsilon": "ε", "eta": "η", "theta": "θ", "mu": "µ",
+    "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "omega": "ω",
+}  # fmt: skip
 _SIGNS = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠", "<": "<", ">": ">"}
 
 
@@ -94,7 +99,7 @@ class _Setter(ABC):
     def infix(self, op: str, left: Node, right: Node) -> str:
         level = SUM if op in "+-" else PRODUCT
         sign = {"*": "·", "-": "−"}.get(op, op)
-        closer = level + 1 if op == "-" or isinstance(right, Negative) else level
+        closer = POWER if isinstance(right, Negative) else level + (op == "-")
         return self.row(self.write(left, level), self.sign(sign), self.write(right, closer))
 
     def in_unit(self, of: Node, unit: str) -> str:
@@ -122,7 +127,8 @@ class _Setter(ABC):
     def name(self, name: str) -> str:
         """The first word of a name, the rest as its subscript."""
         first, _, rest = name.partition("_")
-        main = self.letter(first) if len(first) == 1 else self.word(first)
+        short = _GREEK.get(first, first)
+        main = self.letter(short) if len(short) == 1 else self.word(first)
         return self.subscript(main, self.word(rest.replace("_", " "))) if rest else main
 
     def brackets(self, said: str) -> str:

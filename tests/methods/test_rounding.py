@@ -1,0 +1,36 @@
+"""Whole numbers: the guard at 3.0000000000000004, and its limits."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from lidoff.methods.functions import whole_down, whole_up
+
+
+@pytest.mark.parametrize(
+    ("x", "up", "down"),
+    [
+        (3.0, 3, 3),
+        (3.0000000000000004, 3, 3),
+        (2.9999999999999996, 3, 3),
+        (0.1 * 3 / 0.1, 3, 3),
+        (3.000001, 4, 3),
+        (2.999999, 3, 2),
+        (0.0, 0, 0),
+        (1e-12, 0, 0),
+        (0.4, 1, 0),
+        (-0.5, 0, -1),
+        (1234567.0000001, 1234567, 1234567),
+        (1234567.5, 1234568, 1234567),
+    ],
+)
+def test_guard(x: float, up: int, down: int) -> None:
+    assert float(whole_up(x)) == up
+    assert float(whole_down(x)) == down
+
+
+def test_arrays_round_as_numbers_do() -> None:
+    x = np.array([3.0000000000000004, 3.2, -1.7, 0.0])
+    assert whole_up(x).tolist() == [float(whole_up(float(one))) for one in x]
+    assert whole_down(x).tolist() == [float(whole_down(float(one))) for one in x]
