@@ -167,12 +167,15 @@ class Doubt:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PackFindings:
+    """Everything found of one pack. ``notes`` tell what followed from the changes carried out."""
+
     pack: str
     name: str
     figures: Mapping[str, Figure]
     mass_lines: tuple[MassLine, ...] = ()
     cost_lines: tuple[CostLine, ...] = ()
     doubts: tuple[Doubt, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
