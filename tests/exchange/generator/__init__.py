@@ -1,0 +1,1 @@
+"""Writes bench files at random, as different workshops would leave them, with the truth beside."""

@@ -1,0 +1,1 @@
+"""Small bench files written by hand in quite different styles."""
