@@ -16,7 +16,7 @@ DENSITY = {
     "al": 2.70, "al_cast": 2.66, "steel": 7.85, "cu": 8.93, "pc_abs": 1.19, "pc": 1.20, "pa66": 1.16,
     "pa66_gf": 1.36, "pbt_gf": 1.53, "pp": 0.91, "pp_gf": 1.13, "ppa": 1.45, "pom": 1.41, "pet": 1.38,
     "pa12": 1.02, "silicone": 1.25, "silicone_foam": 0.45, "silicone_filled": 2.1, "filler": 2.7,
-    "pu": 1.15, "pu_filled": 2.0, "pu_foam": 0.32, "epdm": 1.20, "epdm_foam": 0.22, "mica": 2.05,
+    "pu": 1.15, "pu_filled": 2.0, "pu_foam": 0.2, "epdm": 1.20, "epdm_foam": 0.22, "mica": 2.05,
     "ms_polymer": 1.45, "fr4": 1.85, "fpc": 1.75, "pvc": 1.35, "butyl": 1.70, "bought": 1.0,
     "cell_round": 2.79, "cell_pouch": 2.37, "glycol": 1.07,
 }  # fmt: skip
