@@ -111,7 +111,7 @@ def test_only_the_one_line_meant_to_has_no_mass(pack: str) -> None:
 #: per cent to two thirds of its box, a ring or round bar at most π/4.
 FILL = (
     (("bought", "Zukauf"), (0.03, 1.0)),
-    (("turned", "gedreht", "gerollt", "drawn, cut"), (0.1, math.pi / 4)),
+    (("turned", "gedreht"), (0.1, math.pi / 4)),
     (("extru",), (0.04, 1.0)),
     (("HPDC", "Druckguss", "injection", "Spritzguss"), (0.03, 0.66)),
     (("dispensed", "dosiert"), (0.5, 1.02)),
