@@ -6,10 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ..evaluate.findings import CostLine, Doubt, Figure, Findings, Money
+from ..sources import cite
 
 if TYPE_CHECKING:
     from ..compare import Comparison
-    from ..methods import Book
+    from ..methods import Book, Input
     from ..store import StudySummary
     from .imports import ImportOutcome
 
@@ -194,51 +195,63 @@ def cost_line_answer(line: CostLine, currency: str) -> Plain:
 
 
 def books_answer(books: Iterable[Book]) -> list[Plain]:
+    from ..methods.checks import run_checks
+
     return [
         {
             "name": book.name,
             "title": book.title,
             "about": book.about,
             "topic": book.topic,
-            "inputs": [
-                {
-                    "name": i.name,
-                    "unit": i.unit,
-                    "about": i.about,
-                    "range": list(i.range) if i.range else None,
-                    "default": i.default,
-                    "from": i.origin,
-                }
-                for i in book.inputs.values()
-            ],
+            "inputs": [_input(entry) for entry in book.inputs.values()],
             "outputs": list(book.outputs),
             "lines": [
                 {
                     "name": line.name,
-                    "unit": line.unit,
-                    "formula": line.formula,
+                    "unit": line.unit.text,
+                    "formula": line.formula.text,
                     "about": line.about,
                     "source": line.source,
                 }
-                for line in book.lines
+                for line in book.lines.values()
             ],
+            "limits": [{"holds": limit.holds.text, "says": limit.says} for limit in book.limits],
             "checks": [
                 {
-                    "kind": check.kind,
-                    "source": check.source,
-                    "where": check.where,
-                    "seen": check.seen,
-                    "inputs": dict(check.inputs),
-                    "expect": dict(check.expect),
-                    "rel": check.rel,
-                    "refuted": check.refuted,
-                    "differs": check.differs,
+                    "kind": str(r.kind),
+                    "source": r.source,
+                    "cite": cite(r.source),
+                    "where": r.where,
+                    "seen": str(r.seen),
+                    "name": r.name,
+                    "expected": r.expected,
+                    "got": r.got,
+                    "rel": r.rel,
+                    "refuted": r.refuted,
+                    "passed": r.passed,
+                    "says": r.says,
                 }
-                for check in book.checks
+                for r in run_checks(book)
             ],
         }
         for book in books
     ]
+
+
+def _input(entry: Input) -> Plain:
+    default = entry.default
+    return {
+        "name": entry.name,
+        "unit": entry.unit.text,
+        "about": entry.about,
+        "range": entry.range_text or None,
+        "from": entry.comes_from,
+        "default": None
+        if default is None
+        else [f.text for f in default.formulas] or [f"{entry.unit.from_si(default.number or 0.0):g}"],
+        "columns": list(entry.columns) if entry.columns is not None else None,
+        "source": entry.source,
+    }
 
 
 def tree_answer(lines: Sequence[CostLine], currency: str) -> list[Plain]:

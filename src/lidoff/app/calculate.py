@@ -6,7 +6,8 @@ import difflib
 from collections.abc import Sequence
 from typing import Any
 
-from ..methods import Book, books, calc
+from ..methods import Book, books
+from ..methods.calc import CalcError, calc
 from .errors import UserError
 
 
@@ -21,8 +22,6 @@ def book_named(name: str) -> Book:
 
 def calculate(method: str, pairs: Sequence[str]) -> dict[str, Any]:
     """Evaluate ``name=value`` pairs with units. Raises `UserError`."""
-    from ..methods import CalcError
-
     book = book_named(method)
     given: dict[str, str] = {}
     for pair in pairs:
@@ -41,4 +40,5 @@ def calculate(method: str, pairs: Sequence[str]) -> dict[str, Any]:
         "outputs": {name: {"value": value, "unit": unit} for name, (value, unit) in answer.outputs.items()},
         "missing": dict(answer.missing),
         "warnings": list(answer.warnings),
+        "taken": list(answer.taken),
     }

@@ -63,14 +63,15 @@ def import_file(
     fresh, answered = _answer(fresh, accept, before)
     desk.progress(f"saving {len(fresh.items)} lines")
     try:
-        with path.open("rb") as stream:
-            attachment = desk.store.attach(stream.read(), name=path.name)
+        kept = desk.store.attach(path, name=path.name)
         desk.store.save_pack(
-            record,
+            record.id,
             fresh,
             who=desk.who,
-            summary=f"import {path.name} ({attachment.hash[:12]})",
+            summary=f"import {path.name}",
             based_on=record.revision or None,
+            files=(kept,),
+            make_study=True,
         )
     except StoreError as error:
         raise UserError(str(error)) from error
@@ -88,7 +89,7 @@ def accept(desk: Workspace, study: str, pack: str, ids: Sequence[str]) -> Import
     changed, answered = _answer(found, "all" if list(ids) == ["all"] else ids, None)
     try:
         desk.store.save_pack(
-            record,
+            record.id,
             changed,
             who=desk.who,
             summary="accept " + ", ".join(q.id for q in answered),
@@ -129,22 +130,22 @@ def _answer(pack: Pack, accept: Sequence[str] | str, before: Pack | None) -> tup
     return replace(changed, questions=questions), [q for q in questions if q.id in take]
 
 
+def _merged(old: Sequence[Record], new: Sequence[Record], file_name: str) -> tuple[Record, ...]:
+    """The new records, and of the old those that another file brought."""
+    ids = {record.id for record in new}
+    return tuple(new) + tuple(r for r in old if r.id not in ids and not r.origin.startswith(f"{file_name}!"))
+
+
 def _merge(before: Pack, fresh: Pack, file_name: str) -> Pack:
     """What the pack holds after a second import: this file's records, and those of other files."""
-
-    def merged(old: Sequence[Record], new: Sequence[Record]) -> tuple[Record, ...]:
-        ids = {record.id for record in new}
-        kept = [r for r in old if r.id not in ids and not r.origin.startswith(f"{file_name}!")]
-        return (*new, *kept)
-
     asked = {question.id for question in fresh.questions}
     return replace(
         fresh,
-        items=merged(before.items, fresh.items),
-        joints=merged(before.joints, fresh.joints),
-        steps=merged(before.steps, fresh.steps),
-        removals=merged(before.removals, fresh.removals),
-        facts=merged(before.facts, fresh.facts),
+        items=_merged(before.items, fresh.items, file_name),
+        joints=_merged(before.joints, fresh.joints, file_name),
+        steps=_merged(before.steps, fresh.steps, file_name),
+        removals=_merged(before.removals, fresh.removals, file_name),
+        facts=_merged(before.facts, fresh.facts, file_name),
         questions=fresh.questions
         + tuple(q for q in before.questions if q.id not in asked and q.file != file_name),
         rejections=fresh.rejections + tuple(r for r in before.rejections if r.file != file_name),

@@ -11,7 +11,7 @@ from ..sources import cite
 
 if TYPE_CHECKING:
     from ..compare import Comparison
-    from ..methods import Book
+    from ..methods import Book, Input
     from .imports import ImportOutcome
 
 HIGH_VOLTAGE = (
@@ -180,36 +180,44 @@ def books_text(books: Sequence[Book]) -> str:
 
 
 def book_text(book: Book) -> str:
-    from ..methods import check_book
+    from ..methods.checks import run_checks
 
     inputs = [
-        [i.name, i.unit, i.about, f"default {i.default}" if i.default is not None else (i.origin or "")]
+        [i.name, i.unit.text or ("table" if i.is_table else "-"), i.about, _default_text(i)]
         for i in book.inputs.values()
     ]
-    lines = [[line.name, f"= {line.formula}", line.unit, line.source or ""] for line in book.lines]
+    lines = [
+        [line.name, f"= {line.formula.text}", line.unit.text, line.source or ""]
+        for line in book.lines.values()
+    ]
     results = [
         [
-            r.kind,
-            r.output,
+            str(r.kind),
+            r.name,
             r.expected,
             r.got,
-            "agrees" if r.passed else "differs",
-            f"{_cited(r.source)} {r.where}",
+            ("print refuted" if r.refuted else "agrees") if r.passed else "differs",
+            f"{cite(r.source)}; {r.where}" + ("; from memory" if r.seen == "memory" else ""),
         ]
-        for r in check_book(book)
+        for r in run_checks(book)
     ]
     return (
         f"{book.title} ({book.name}): {book.about}\n\nInputs\n{columns(inputs)}\n\nLines\n{columns(lines)}"
-        f"\n\nChecks\n{columns(results)}"
+        f"\n\nChecks\n{columns([['kind', 'line', 'printed', 'ours', '', 'source'], *results])}"
     )
 
 
-def _cited(source: str | None) -> str:
-    return cite(source) if source else ""
+def _default_text(entry: Input) -> str:
+    if entry.default is None:
+        return f"from {entry.comes_from}" if entry.comes_from else ""
+    if entry.default.formulas:
+        return "default " + " or ".join(f.text for f in entry.default.formulas)
+    return f"default {entry.unit.from_si(entry.default.number or 0.0):g} {entry.unit.text}".rstrip()
 
 
 def calculation_text(answer: Mapping[str, Any]) -> str:
     rows = [[name, f"{out['value']:.6g}", out["unit"]] for name, out in answer["outputs"].items()]
     text = columns(rows, right=(1,)) or "Nothing could be calculated from these values."
-    text += "".join(f"\nnot calculated: {name}: {why}" for name, why in answer["missing"].items())
+    text += "".join(f"\nnot calculated: {name} {why}" for name, why in answer["missing"].items())
+    text += "".join(f"\ntaken: {t}" for t in answer["taken"])
     return text + "".join(f"\nwarning: {w}" for w in answer["warnings"])
