@@ -79,6 +79,23 @@ class Input:
     source: str | None = None
 
     @property
+    def range(self) -> tuple[float, float] | None:
+        """The range in the input's own unit."""
+        if self.low is None or self.high is None:
+            return None
+        return self.unit.from_si(self.low), self.unit.from_si(self.high)
+
+    @property
+    def default_text(self) -> str | None:
+        """The default as formulas, or as a number in the input's unit."""
+        if self.default is None:
+            return None
+        said = [formula.text for formula in self.default.formulas]
+        if self.default.number is not None:
+            said.append(f"{self.unit.from_si(self.default.number):.6g}")
+        return ", else ".join(said)
+
+    @property
     def is_table(self) -> bool:
         return self.columns is not None
 
@@ -129,13 +146,17 @@ class Expected:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
-    """Inputs and what they must give. ``refuted`` marks a printed answer known to be wrong."""
+    """Inputs and what they must give. ``refuted`` marks a printed answer known to be wrong.
+
+    ``inputs`` are in SI, ``given`` the same as written in the book.
+    """
 
     kind: CheckKind
     source: str
     where: str
     seen: Seen
     inputs: Mapping[str, float | Table]
+    given: Mapping[str, str]
     expect: tuple[Expected, ...]
     rel: float
     reason: str
@@ -149,7 +170,8 @@ class Book:
     """A method.
 
     ``order`` is the sequence in which inputs (their defaults) and lines are computed; ``final``
-    are the lines that are outputs or feed no other line.
+    are the lines that are outputs or feed no other line; ``needs`` gives for every line what must
+    be computed for it, in order and with itself.
     """
 
     name: str
@@ -165,6 +187,7 @@ class Book:
     outputs: tuple[str, ...]
     order: tuple[str, ...]
     final: frozenset[str]
+    needs: Mapping[str, tuple[str, ...]] = field(repr=False)
 
     @property
     def sources(self) -> tuple[str, ...]:

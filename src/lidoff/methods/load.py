@@ -61,7 +61,7 @@ class _Loader:
     def book(self) -> Book:
         self.page.keys(self.data, "title about topic outputs inputs tables lines limits checks", "the book")
         self.read_scope()
-        order = self.order()
+        order, needs = self.order()
         self.check_dimensions()
         outputs = tuple(self.page.list_of(self.data, "outputs", "the book")) or tuple(
             name for name, line in self.lines.items() if not line.is_row
@@ -84,6 +84,7 @@ class _Loader:
             checks=tuple(checks.check(n, raw) for n, raw in enumerate(self.data.get("checks", []))),
             outputs=outputs,
             order=order,
+            needs=needs,
             final=frozenset(self.lines.keys() - used | set(outputs)),
         )
 
@@ -241,8 +242,11 @@ class _Loader:
 
     # -- the whole ---------------------------------------------------------------------------
 
-    def order(self) -> tuple[str, ...]:
-        """Inputs and lines so that each comes after what it needs; a circle is refused."""
+    def order(self) -> tuple[tuple[str, ...], dict[str, tuple[str, ...]]]:
+        """Inputs and lines so that each comes after what it needs, and what each line needs.
+
+        A circle is refused.
+        """
         needs: dict[str, set[str]] = {}
         for name, entry in self.inputs.items():
             formulas = entry.default.formulas if entry.default else ()
@@ -252,7 +256,7 @@ class _Loader:
         for name in needs:
             needs[name] -= self.tables.keys()
         try:
-            return tuple(TopologicalSorter(needs).static_order())
+            order = tuple(TopologicalSorter(needs).static_order())
         except CycleError as error:
             circle = error.args[1]
             first = circle[0]
@@ -264,6 +268,10 @@ class _Loader:
             raise self.page.refuse(
                 f"names go round in a circle: {' → '.join(reversed(circle))}", *place
             ) from error
+        below: dict[str, set[str]] = {}
+        for name in order:
+            below[name] = {name}.union(*(below[needed] for needed in needs[name]))
+        return order, {line: tuple(name for name in order if name in below[line]) for line in self.lines}
 
     def check_dimensions(self) -> None:
         for name, entry in self.inputs.items():

@@ -40,9 +40,8 @@ class CheckReader:
             source=self.page.word(raw, "source", f"source of {what}", *at),
             where=self.page.word(raw, "where", f"where of {what}", *at, needed=False),
             seen=seen,
-            inputs={
-                key: self.given(key, value, *at, "inputs") for key, value in raw.get("inputs", {}).items()
-            },
+            inputs=self.inputs_of(raw, what, *at),
+            given={key: _said(value) for key, value in raw.get("inputs", {}).items()},
             expect=self.expected(raw.get("expect"), what, *at),
             rel=float(rel),
             reason=self.page.word(raw, "reason", f"reason for the tolerance of {what}", *at),
@@ -98,3 +97,12 @@ class CheckReader:
         if line.columns is None:
             return None if column else line.unit
         return line.columns.get(column)
+
+
+def _said(value: Any) -> str:
+    """An input of a check as a reader wants it."""
+    if isinstance(value, list):
+        return "; ".join(_said(row) for row in value)
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {cell}" for key, cell in value.items())
+    return str(value)

@@ -34,8 +34,8 @@ class Run:
     warnings: tuple[str, ...]
 
 
-def run(book: Book, inputs: Mapping[str, Any], *, draw: Draw | None = None) -> Run:
-    """Compute a book.
+def run(book: Book, inputs: Mapping[str, Any], *, draw: Draw | None = None, only: str | None = None) -> Run:
+    """Compute a book, or with ``only`` just that line and what it needs.
 
     Parameters: ``inputs`` by name, in SI, each a float, an array of shape (samples,), a `Table`
     for a table input, or ``None`` for not known. Names that the book does not have, and numbers
@@ -44,13 +44,14 @@ def run(book: Book, inputs: Mapping[str, Any], *, draw: Draw | None = None) -> R
     """
     work = _Work(book, inputs, draw)
     with np.errstate(all="ignore"):
-        for name in book.order:
+        for name in book.order if only is None else book.needs[only]:
             entry = book.inputs.get(name)
             if entry is not None:
                 work.take(entry)
             else:
                 work.compute(book.lines[name])
-        work.limits()
+        if only is None:
+            work.limits()
     return work.run()
 
 
