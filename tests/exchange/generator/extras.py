@@ -109,8 +109,9 @@ def joints(rng: Random, style: Style, page: Page, truth: Truth) -> None:
         )
         truth.joints.append(
             JointTruth(
-                first=first, second=other, first_text=texts[0], second_text=texts[1], count=count, length=length,
-                torques=tuple(v * factor for v in torques), row=row, sheet=page.name, live=live,
+                first=first, second=other, first_text=texts[0], second_text=texts[1], count=count,
+                length=length, torques=tuple(v * factor for v in torques), row=row, sheet=page.name,
+                live=live,
             )
         )  # fmt: skip
 

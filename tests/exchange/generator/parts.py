@@ -71,7 +71,7 @@ class PartsTable:
     # lines
 
     def line(self, line: Line, *, swap: bool = False, slip_ten: bool = False) -> dict[str, Cell]:
-        """The cells of a line; ``swap`` takes grams for kilograms or back, ``slip_ten`` ten times the mass."""
+        """The cells of a line. ``swap`` is a factor of 1000 in its mass, ``slip_ten`` one of ten."""
         cells: dict[str, Cell] = {
             "level": self._level(line.depth),
             "number": self._number(line),
