@@ -121,3 +121,15 @@ def reading_scale(largest: float, unit: str) -> Scaled:
         sign = next(s for s in (*_SIGNS.values(), "CHF", "KRW") if s in shown)
         return Scaled(factor=1e6, unit=shown.replace(sign, f"M{sign}", 1))
     return Scaled(factor=1.0, unit=unit_text(unit))
+
+
+def shown(value: float, low: float | None = None, high: float | None = None) -> str:
+    """A value with the digits its interval supports; the short name for running text."""
+    return by_interval(value, low, high)
+
+
+def shown_money(value: float) -> str:
+    """An amount of money: whole units from a hundred on, cents below, a digit more below ten cents."""
+    if value != 0.0 and abs(round(value, 2)) < 0.1:
+        return number(value, 3)
+    return number(value, 2 if abs(value) < 100.0 else 0)

@@ -1,0 +1,156 @@
+"""The table of figures that every topic uses: value, unit, whisker, evidence, difference."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from ...evaluate.findings import Figure
+from ...pictures.numbers import by_interval, span
+from ..blocks import Cell, Column, Kind, Row, Set, Table, link
+from .story import Story, Told
+from .tell import (
+    EMPTY,
+    covers_text,
+    evidence_cell,
+    interval,
+    quiet,
+    row_scale,
+    scale_of,
+    value,
+    whisker_cell,
+    words,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """First pack less second, in the figure's unit. Settled where the interval leaves out zero."""
+
+    value: float
+    low: float
+    high: float
+    settled: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FigureLine:
+    """One figure over the packs (by pack id); ``gaps`` are the first less each other, by its id."""
+
+    name: str
+    title: str
+    values: Mapping[str, Figure | None]
+    gaps: Mapping[str, Gap] = field(default_factory=dict)
+
+    @property
+    def gap(self) -> Gap | None:
+        """The difference where there are just two packs."""
+        return next(iter(self.gaps.values())) if len(self.values) == 2 and self.gaps else None
+
+
+def own_lines(story: Story, names: Sequence[str]) -> tuple[FigureLine, ...]:
+    """Figures of the whole packs, as each was evaluated."""
+    lines = []
+    for name in names:
+        values = {told.pack.id: told.figure(name) for told in story.packs}
+        title = next((f.title for f in values.values() if f is not None), None)
+        if title is not None:
+            lines.append(FigureLine(name=name, title=title, values=values))
+    return tuple(lines)
+
+
+def compared_lines(story: Story, names: Sequence[str] | None = None) -> tuple[FigureLine, ...]:
+    """Figures in the comparison's scope with their differences; all of them where no names are given."""
+    if story.comparison is None:
+        return own_lines(story, names or ())
+    rows = {row.name: row for row in story.comparison.rows}
+    lines = []
+    for name in names if names is not None else rows:
+        if name not in rows:
+            continue
+        row = rows[name]
+        gaps = {
+            pack: Gap(value=d.value, low=d.low, high=d.high, settled=d.settled)
+            for pack, d in row.differences.items()
+        }
+        lines.append(FigureLine(name=name, title=row.title, values=row.values, gaps=gaps))
+    return tuple(lines)
+
+
+def figure_table(story: Story, told: str, lines: Sequence[FigureLine]) -> Table:
+    """A value, whisker and evidence bar a pack, and the difference where there is one."""
+    differ = any(line.gap is not None for line in lines)
+    columns = [Column(head="Figure", width=2.2), Column(head="", set=Set.UNIT)]
+    for pack in story.packs:
+        columns += [
+            Column(head=pack.name, set=Set.NUMBER, across=3),
+            Column(head="", set=Set.PICTURE, across=0),
+            Column(head="", set=Set.PICTURE, across=0),
+        ]
+        if not differ:
+            columns[-3:] = [
+                Column(head=pack.name, set=Set.NUMBER, across=4),
+                Column(head="", set=Set.QUIET, across=0, width=1.6),
+                Column(head="", set=Set.PICTURE, across=0),
+                Column(head="", set=Set.PICTURE, across=0),
+            ]
+    if differ:
+        first, second = story.packs[0].name, story.packs[1].name
+        columns += [
+            Column(head=f"{first} less {second}, 95 %", set=Set.NUMBER, across=2),
+            Column(head="", set=Set.QUIET, across=0, width=2.0),
+        ]
+    rows = [row for line in lines for row in _rows(story.packs, line, differ=differ)]
+    return Table(told=told, columns=tuple(columns), rows=tuple(rows))
+
+
+def _rows(packs: Sequence[Told], line: FigureLine, *, differ: bool) -> list[Row]:
+    """One figure's row, and under a cost figure the row that says what it covers."""
+    figures = [line.values.get(pack.pack.id) for pack in packs]
+    scaled, scale = scale_of(figures), row_scale(figures)
+    cells = [words(link(line.title, f"working-{line.name}")), quiet(scaled.unit)]
+    for pack, figure in zip(packs, figures, strict=True):
+        cells.append(words(value(figure, scaled)))
+        if not differ:
+            cells.append(quiet(interval(figure, scaled)))
+        cells += [whisker_cell(figure, scale, pack.name), evidence_cell(figure)]
+    if differ:
+        cells += _gap_cells(line.gap, scaled.factor)
+    rows = [Row(cells=tuple(cells))]
+    if any(f is not None and f.covers is not None for f in figures):
+        under = [EMPTY, EMPTY]
+        for figure in figures:
+            text = covers_text(figure.covers) if figure is not None and figure.value is not None else ""
+            under.append(words(text, across=3 if differ else 4))
+        if differ:
+            under.append(words("only as far as covered", across=2))
+        rows.append(Row(cells=tuple(under), kind=Kind.UNDER))
+    return rows
+
+
+def _gap_cells(gap: Gap | None, factor: float) -> list[Cell]:
+    if gap is None:
+        return [words(""), words("")]
+    at, low, high = gap.value / factor, gap.low / factor, gap.high / factor
+    spread = quiet(span(low, high, signed=True))
+    tag = "" if gap.settled else "not settled"
+    return [words(by_interval(at, low, high, signed=True)), Cell(text=spread.text, tag=tag)]
+
+
+def gap_table(story: Story, told: str, lines: Sequence[FigureLine]) -> Table:
+    """Differences of the first pack less each other, where there are more than two."""
+    first, *others = story.packs
+    columns = [Column(head="Figure", width=1.6), Column(head="", set=Set.UNIT)]
+    for other in others:
+        columns += [
+            Column(head=f"{first.name} less {other.name}, 95 %", set=Set.NUMBER, across=2),
+            Column(head="", set=Set.QUIET, across=0, width=2.0),
+        ]
+    rows = []
+    for line in lines:
+        scaled = scale_of(list(line.values.values()))
+        cells = [words(link(line.title, f"working-{line.name}")), quiet(scaled.unit)]
+        for other in others:
+            cells += _gap_cells(line.gaps.get(other.pack.id), scaled.factor)
+        rows.append(Row(cells=tuple(cells)))
+    return Table(told=told, columns=tuple(columns), rows=tuple(rows))

@@ -1,0 +1,87 @@
+"""A report as one HTML file that asks for nothing outside itself."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup
+
+from ..pictures import DARK, LIGHT, PAGE, Palette
+from .blocks import Cell, Draw, Report, Run, Text
+from .fonts import font_faces
+
+
+def html(report: Report) -> bytes:
+    """The whole page as UTF-8."""
+    page = (
+        _environment()
+        .get_template("report.html")
+        .render(
+            report=report,
+            style=Markup(_style()),
+            fonts=Markup(font_faces()),
+        )
+    )
+    return page.encode("utf-8")
+
+
+def _text(name: str) -> str:
+    return (files(__package__) / "templates" / name).read_text("utf-8")
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FunctionLoader(_text),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {"text": _runs, "drawn": _drawn, "kind": _kind, "formula": _formula}
+    return environment
+
+
+@cache
+def _style() -> str:
+    return (
+        f":root{{{_tokens(LIGHT)}}}\n"
+        f"@media screen and (prefers-color-scheme:dark){{:root{{color-scheme:dark;{_tokens(DARK)}}}}}\n"
+        + _text("report.css")
+    )
+
+
+def _tokens(palette: Palette) -> str:
+    names = Palette.__dataclass_fields__
+    return "".join(f"--{name}:{getattr(palette, name)};" for name in names)
+
+
+def _run(run: Run) -> Markup:
+    said = Markup.escape(run.text)
+    if run.strong:
+        said = Markup("<b>{}</b>").format(said)
+    if run.soft:
+        said = Markup('<span class="soft">{}</span>').format(said)
+    return Markup('<a href="#{}">{}</a>').format(run.link, said) if run.link else said
+
+
+def _runs(text: Text) -> Markup:
+    return Markup("").join(_run(run) for run in text)
+
+
+def _drawn(draw: Draw) -> Markup:
+    # The drawing escapes its own words; it is the only markup let through as it is.
+    return Markup(draw(PAGE))
+
+
+def _formula(cell: Cell) -> Markup:
+    formula = cell.formula
+    if formula is None:
+        return Markup("")
+    return Markup(formula.mathml) if formula.mathml else Markup.escape(formula.text)
+
+
+def _kind(block: object) -> str:
+    return type(block).__name__.lower()
