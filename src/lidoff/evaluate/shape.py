@@ -211,7 +211,13 @@ def _as_gauge(body: Body, row: Mapping[str, Any], gauge: float) -> MassBounds:
 
 def _as_height(body: Body, row: Mapping[str, Any]) -> MassBounds:
     small, middle, large = sorted((body.length, body.width, body.thickness))
-    skin = large * middle * min(row["least"], small)
+    # At the least a skin over the largest face; of a hollow section, one around it.
+    around, face = 1.0, large * middle
+    if "wall_most" in row:
+        if large < row["plate"] * middle and middle > row["plate"] * small:
+            middle, face = small, large * small  # the envelope of a bent length: only the length is sure
+        around = 2.0 * (middle + small) / middle
+    skin = face * min(row["least"] * around, small)
     return MassBounds(
         low=row["open"] * skin,
         typical=row["typical_box"] * body.box,

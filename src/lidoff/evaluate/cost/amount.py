@@ -1,0 +1,52 @@
+"""Amount: a nominal value with its samples, the pair that costs are computed in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...quantities.sampling import Samples, interval
+from ..findings import Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amount:
+    """``samples`` has shape (samples,); it is empty in an evaluation at nominal values only."""
+
+    value: float
+    samples: Samples
+
+    def __add__(self, other: Amount) -> Amount:
+        return Amount(value=self.value + other.value, samples=self.samples + other.samples)
+
+    def __mul__(self, other: Amount) -> Amount:
+        return Amount(value=self.value * other.value, samples=self.samples * other.samples)
+
+    def __truediv__(self, other: Amount) -> Amount:
+        return Amount(value=self.value / other.value, samples=self.samples / other.samples)
+
+    def times(self, factor: float) -> Amount:
+        return Amount(value=self.value * factor, samples=self.samples * factor)
+
+    def money(self) -> Money:
+        """As a cost element with its interval; without samples the interval is the value."""
+        if not self.samples.size:
+            return Money(value=self.value, low=self.value, high=self.value)
+        low, high = interval(self.samples)
+        self.samples.setflags(write=False)  # findings are shared by whoever asked for them
+        return Money(value=self.value, low=low, high=high, samples=self.samples)
+
+
+def exactly(value: float, count: int) -> Amount:
+    """A value without spread."""
+    return Amount(value=value, samples=np.full(count, value))
+
+
+def total(amounts: Iterable[Amount], count: int) -> Amount:
+    """The sum, exactly zero where there is nothing to add."""
+    result = exactly(0.0, count)
+    for amount in amounts:
+        result = result + amount
+    return result
