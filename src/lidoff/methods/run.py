@@ -17,6 +17,17 @@ Draw = Callable[[str, Any, float], Any]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Warned:
+    """A warning: what it is about (an input, a line, a limit), the sentence, and the share of
+    samples it holds for.
+    """
+
+    about: str
+    says: str
+    share: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
     """What a book gave.
 
@@ -31,7 +42,11 @@ class Run:
     inputs: Mapping[str, Value | Table]
     defaulted: tuple[str, ...]
     missing: Mapping[str, str]
-    warnings: tuple[str, ...]
+    warned: tuple[Warned, ...]
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        return tuple(warning.says for warning in self.warned)
 
 
 def run(book: Book, inputs: Mapping[str, Any], *, draw: Draw | None = None, only: str | None = None) -> Run:
@@ -64,7 +79,7 @@ class _Work:
     defaulted: list[str] = field(default_factory=list)
     lacking: dict[str, str] = field(default_factory=dict)
     missing: dict[str, str] = field(default_factory=dict)
-    warnings: list[str] = field(default_factory=list)
+    warned: list[Warned] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         for name in self.given:
@@ -127,7 +142,10 @@ class _Work:
             said = f"{entry.name} = {in_unit(float(number), entry.unit)} is outside its range"
         else:
             said = f"{entry.name} is outside its range in {100.0 * np.mean(outside):.2g} % of samples"
-        self.warnings.append(f"{said}, {plain_unit(entry.range_text)}")
+        self.warn(entry.name, f"{said}, {plain_unit(entry.range_text)}", np.mean(outside))
+
+    def warn(self, about: str, says: str, share: Any) -> None:
+        self.warned.append(Warned(about=about, says=says, share=float(share)))
 
     def compute(self, line: Line) -> None:
         absent = self.absent(line.formula.names)
@@ -142,9 +160,8 @@ class _Work:
         if result.overflow.any():
             share = float(result.overflow.mean())
             where = "" if share == 1.0 else f" in {100.0 * share:.2g} % of samples"
-            self.warnings.append(
-                f"{line.name}: no row of {result.table} is enough{where}; its last row is taken"
-            )
+            says = f"{line.name}: no row of {result.table} is enough{where}; its last row is taken"
+            self.warn(line.name, says, share)
 
     def needs(self, absent: list[str]) -> str:
         """The inputs at the root of what is absent, said once each."""
@@ -164,9 +181,8 @@ class _Work:
             if holds.all():
                 continue
             share = 1.0 - float(holds.mean())
-            self.warnings.append(
-                limit.says if share == 1.0 else f"{limit.says} ({100 * share:.2g} % of samples)"
-            )
+            where = "" if share == 1.0 else f" ({100.0 * share:.2g} % of samples)"
+            self.warn(limit.holds.text, limit.says + where, share)
 
     def run(self) -> Run:
         values: dict[str, Value] = {}
@@ -181,7 +197,7 @@ class _Work:
             finite = np.isfinite(value)
             if not finite.all() and name in self.book.final:
                 where = "" if not finite.any() else f" in {100.0 * (1 - finite.mean()):.2g} % of samples"
-                self.warnings.append(f"{name} has no finite value{where}")
+                self.warn(name, f"{name} has no finite value{where}", 1.0 - finite.mean())
             if finite.any():
                 values[name] = value
             else:
@@ -193,7 +209,7 @@ class _Work:
             inputs={name: self.env[name] for name in self.book.inputs if name in self.env},
             defaulted=tuple(self.defaulted),
             missing=self.missing,
-            warnings=tuple(self.warnings),
+            warned=tuple(self.warned),
         )
 
 
