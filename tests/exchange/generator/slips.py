@@ -29,7 +29,7 @@ def draw_slips(rng: Random, turn: int) -> frozenset[str]:
     """None to four slips for a file; ``turn`` makes sure that every kind has its turn in a batch."""
     if turn % 4 == 3:
         return frozenset()  # a tidy bench now and then
-    chosen = {KINDS[turn % len(KINDS)]}
+    chosen = {KINDS[(turn - turn // 4) % len(KINDS)]}
     chosen |= set(rng.sample(KINDS, rng.randint(0, 3)))
     if "missing unit" in chosen:  # without a unit the mass slips have no ground to stand on
         chosen -= {"unit swap", "decimal slip", "weighings"}

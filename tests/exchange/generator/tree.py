@@ -134,7 +134,7 @@ def draw_tree(rng: Random, language: str, *, single_counts: bool, many: bool) ->
     root = Line(name=name, depth=0, parent=None, shape="assembly", function="")
     others = [row for row in _rows("assemblies.csv") if row["key"] != "module"]
     rng.shuffle(others)
-    size = rng.randint(9, 12) if many else rng.randint(4, 12)
+    size = rng.randint(6, 9) if many else rng.randint(4, 12)
     keys = ["module"] + [row["key"] for row in others[: size - 1]]
     rng.shuffle(keys)
     modules = 1 if single_counts else rng.choice([2, 4, 6, 7, 8, 10, 12, 16])
@@ -158,7 +158,7 @@ def draw_tree(rng: Random, language: str, *, single_counts: bool, many: bool) ->
         _fill(rng, line, key, language, max(2, round(wanted / len(keys) * rng.uniform(0.6, 1.4))))
     loose = [row for row in _rows("parts.csv") if row["assembly"] == "loose"]
     rng.shuffle(loose)
-    for row in loose[: rng.randint(3 if many else 0, 7)]:
+    for row in loose[: rng.randint(10 - size if many else 0, 7)]:
         at = rng.randint(0, len(root.children)) if not many else len(root.children)
         root.children.insert(at, _part(rng, row, language, root, row[language]))
     height = rng.randint(125, 170)
