@@ -67,3 +67,9 @@ def test_counts_are_dimensions_that_may_be_left_unsaid() -> None:
 
 def test_temperature_and_difference_are_different_types() -> None:
     assert parse_unit("degC").dimension != parse_unit("K").dimension
+
+
+def test_a_shot_is_a_count_alone_and_in_a_quotient() -> None:
+    alone, per = parse_unit("shot").dimension, parse_unit("part/shot").dimension
+    assert str(alone) == "shot"
+    assert alone * per == parse_unit("part").dimension

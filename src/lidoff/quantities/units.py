@@ -53,8 +53,9 @@ _SIGN = {"€": "EUR", "$": "USD", "£": "GBP", "¥": "CNY"}
 _WORDS = {
     "Nm": "N*m", "kNm": "kN*m", "mNm": "mN*m", "Stk": "part", "St": "part", "Stck": "part",
     "Stück": "part", "stk": "part", "pcs": "part", "pc": "part", "off": "part", "ea": "part",
-    "parts": "part", "shots": "shot", "cycles": "cycle", "cells": "cell", "Zellen": "cell",
-    "Hub": "shot", "Teil": "part", "Teile": "part", "lbs": "lb", "Lb": "lb", "LB": "lb",
+    "parts": "part", "shot": "press_shot", "shots": "press_shot", "cycles": "cycle",
+    "cells": "cell", "Zellen": "cell",
+    "Hub": "press_shot", "Teil": "part", "Teile": "part", "lbs": "lb", "Lb": "lb", "LB": "lb",
     "Kg": "kg", "KG": "kg", "gr": "g", "grams": "g", "gramm": "g", "Gramm": "g", "gms": "g",
     "MM": "mm", "Mm": "mm", "min.": "min", "mins": "min", "Min": "min", "sec": "s", "hr": "h",
     "hrs": "h", "Std": "h", "°C": "degC", "C°": "degC", "degrC": "degC", "grdC": "degC",
@@ -77,7 +78,7 @@ def _registry() -> Any:
     for line in (
         "money = [money]",
         "part = [part]",
-        "shot = [shot]",
+        "press_shot = [shot]",  # pint's own "shot" is a measure of spirits
         "cycle = [cycle_count]",
         "cell = [cell_count]",
         "mil_length = 0.0254 * millimeter = mil",
