@@ -108,8 +108,8 @@ class RouteStepCost:
 class CostLine:
     """One line of the cost tree. Money is per pack (piece cost times count), tooling apart.
 
-    ``tooling_per_piece`` is the line's tooling spread over the packs of the scenario, per pack;
-    ``tooling_investment`` is the whole sum over the programme.
+    ``piece`` is the sum of the five before it. ``tooling_per_piece`` is the line's tooling spread
+    over the packs of the scenario, per pack; ``tooling_investment`` the whole sum over the programme.
     """
 
     item: str
@@ -126,6 +126,7 @@ class CostLine:
     labour: Money | None = None
     burden: Money | None = None
     markup: Money | None = None
+    packaging: Money | None = None
     piece: Money | None = None
     tooling_per_piece: Money | None = None
     tooling_investment: Money | None = None

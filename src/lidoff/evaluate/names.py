@@ -46,6 +46,7 @@ _COST = (
     ("cost_labour", "Labour", "direct labour"),
     ("cost_burden", "Burden", "machines, floor, energy and other manufacturing overhead"),
     ("cost_markup", "Mark-up", "end-item scrap, administration, profit and engineering"),
+    ("cost_packaging", "Packaging", "packaging and inbound handling, beside the mark-up"),
     ("cost_tooling_per_piece", "Tooling, per pack", "investment over the scenario's packs, beside the piece"),
     ("tooling_investment", "Tooling investment", "tooling over the programme, replacements included"),
     ("cost_per_kwh", "Piece cost per kWh", "piece cost of the costed lines over nominal energy"),

@@ -13,7 +13,7 @@ from ...methods import Book, Input
 from ...methods.book import source_id
 from ...methods.origins import Found, look_up, price_of
 from ...quantities import Basis, Reading, Spread
-from ...quantities.sampling import Samples, sample, sample_spread
+from ...quantities.sampling import Samples, normals, sample, sample_spread
 from ...quantities.spread import lognormal
 from ...records import RouteStep
 from ...sources import SOURCES
@@ -67,7 +67,7 @@ def gather(frame: Frame, book: Book, subject: Subject, step: RouteStep) -> Gathe
     for name, entry in book.inputs.items():
         stream = f"{subject.id}:{book.name}:{name}"
         if name in given:
-            got.put(name, _drawn(frame, given[name], stream), given[name].basis)
+            got.put(name, drawn(frame, given[name], stream), given[name].basis)
         elif entry.comes_from is not None:
             _fill(frame, got, entry, subject)
     return got
@@ -83,7 +83,7 @@ def _fill(frame: Frame, got: Gathered, entry: Input, subject: Subject) -> None:
     elif origin in subject.readings:
         reading = subject.readings[origin]
         stream = f"{subject.id}.{origin.partition('.')[2]}"
-        got.put(entry.name, _drawn(frame, reading, stream), reading.basis)
+        got.put(entry.name, drawn(frame, reading, stream), reading.basis)
     elif origin == "scenario.volume":
         got.put(entry.name, frame.exact(frame.parts_a_year(1.0)))
     elif origin == "scenario.life":
@@ -114,7 +114,7 @@ def _table(frame: Frame, got: Gathered, entry: Input, key: str) -> None:
         got.sources.append(source)
 
 
-def _drawn(frame: Frame, reading: Reading, stream: str) -> Amount:
+def drawn(frame: Frame, reading: Reading, stream: str) -> Amount:
     if not frame.count:
         return Amount(value=reading.value, samples=np.empty(0))
     return Amount(
@@ -133,10 +133,7 @@ def default_draw(frame: Frame, book: Book, subject: Subject) -> Callable[[str, A
         stream = f"{subject.id}:{book.name}:{name}"
         if entry.unit.dimension.absolute:
             width = spread * np.abs(entry.unit.from_si(nominal)) * entry.unit.factor
-            z = sample_spread(
-                0.0, Spread(shape=lognormal(0.0).shape.NORMAL, u=1.0), stream, frame.count, seed=frame.seed
-            )
-            return np.asarray(nominal + width * z)
+            return np.asarray(nominal + width * normals(stream, frame.count, seed=frame.seed))
         return _factored(nominal, entry, lognormal(spread), stream, frame)
 
     return draw
