@@ -141,7 +141,7 @@ def _pack_findings(
     figures |= energy if "energy" in wanted else {}
     lines: tuple[CostLine, ...] = ()
     if "cost" in wanted and book is not None:
-        lines, cost_figures = _costs(pack, tree, mass, energy, terms, book, samples)
+        lines, cost_figures = _costs(pack, mass, energy, terms, book, samples)
         figures |= cost_figures
     found = PackFindings(
         pack=pack.id,
@@ -160,18 +160,16 @@ def _pack_findings(
 
 def _costs(
     pack: Pack,
-    tree: Tree,
     mass: Masses,
     energy: Mapping[str, Figure],
     terms: Scenario,
     book: PriceBook,
     samples: int,
-) -> tuple[tuple[CostLine, ...], dict[str, Figure]]:
-    try:
-        from .cost import cost_pack
-    except ModuleNotFoundError:
-        return (), {}
-    return cost_pack(pack, tree, mass, energy, terms, book, samples)
+) -> tuple[tuple[CostLine, ...], Mapping[str, Figure]]:
+    from .cost import cost_pack  # here, so that method books load only where a cost is asked for
+
+    result = cost_pack(pack, terms, book, mass.lines, samples, energy=energy.get("energy_nominal"))
+    return result.lines, result.figures
 
 
 def _content(book: PriceBook | None) -> str:
