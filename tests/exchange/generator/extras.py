@@ -51,9 +51,10 @@ def _envelope(style: Style, truth: Truth, root: Line, labels: dict[str, str]) ->
 def _electrical(
     rng: Random, style: Style, truth: Truth, layout: Layout, labels: dict[str, str]
 ) -> list[tuple[str, str]]:
-    volts = Decimal(layout.series) * Decimal("3.65")
-    # 170 to 250 Wh/kg at 3.65 V, as cells of the day have it
-    capacity = Decimal(repr(layout.cell_mass * rng.uniform(170, 250) / 3.65)).quantize(Decimal("0.01"))
+    cell = Decimal(layout.cell_voltage)
+    volts = Decimal(layout.series) * cell
+    density = rng.uniform(150, 190) if cell < Decimal("3.5") else rng.uniform(190, 260)  # Wh/kg
+    capacity = Decimal(repr(layout.cell_mass * density / float(cell))).quantize(Decimal("0.01"))
     energy = (volts * capacity * layout.parallel / 1000).quantize(Decimal("0.1"))
     volts = volts.quantize(Decimal(1))
     volt_text, energy_text = f"{style.number(volts)} V", f"{style.number(energy)} kWh"

@@ -85,7 +85,7 @@ class PartsTable:
             "remarks": line.remark or None,
             "initials": self.rng.choice(["ok", "x", None]),
         }
-        cells.update(self._sizes(line))
+        cells.update(self._sizes(line, always=swap or slip_ten))
         cells.update(self._mass(line, swap=swap, slip_ten=slip_ten))
         return cells
 
@@ -111,8 +111,9 @@ class PartsTable:
             return self.rng.choice(self.phrases["count"]).format(line.quantity)
         return shown(self.style, line.quantity)
 
-    def _sizes(self, line: Line) -> dict[str, Cell]:
-        if line.wanted_sizes is None or not self.truth.has_sizes or self.rng.random() < _NO_SIZES:
+    def _sizes(self, line: Line, *, always: bool) -> dict[str, Cell]:
+        left_out = self.rng.random() < _NO_SIZES and not always
+        if line.wanted_sizes is None or not self.truth.has_sizes or left_out:
             return {}
         written = tuple(size_text(self.style, value) for value in line.wanted_sizes)
         factor = SIZE[self.style.size_unit]
