@@ -14,7 +14,7 @@ from .doubts import check_pack
 from .findings import CostLine, Figure, Findings, PackFindings
 from .layout import layout_figures
 from .mass import Masses, masses
-from .tree import Tree, build
+from .tree import build
 
 if TYPE_CHECKING:
     from ..prices import PriceBook
