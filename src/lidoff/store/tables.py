@@ -136,6 +136,7 @@ class QuestionRow(OfRecord, Base):
     taken: Mapped[str]
     proposed: Mapped[str]
     answer: Mapped[str | None]
+    file: Mapped[str]
 
 
 class RejectionRow(OfRecord, Base):
@@ -143,6 +144,7 @@ class RejectionRow(OfRecord, Base):
     where: Mapped[str]
     why: Mapped[str]
     text: Mapped[str]
+    file: Mapped[str]
 
 
 class ReadingRow(OfRecord, Base):

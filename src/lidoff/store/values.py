@@ -7,20 +7,20 @@ of such values. `split` and `join` take one level apart and put it together; bot
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
 from enum import Enum
 from numbers import Integral, Real
 from typing import Any, get_type_hints
 
-from .. import quantities, records
+from .. import records
+from ..quantities import Reading, Spread, Word
 from .faults import StoreError
 
-#: Dataclasses that may stand in an edit's value, by name.
+#: Dataclasses that may stand in an edit's value, by name: a reading, a word, or any record.
 CLASSES: dict[str, type[Any]] = {
-    name: thing
-    for room in (quantities, records)
-    for name, thing in vars(room).items()
+    thing.__name__: thing
+    for thing in (Reading, Spread, Word, *vars(records).values())
     if isinstance(thing, type) and is_dataclass(thing)
 }
 
@@ -64,7 +64,7 @@ def split(value: Any) -> Node:
     if isinstance(value, list | tuple):
         branch = [(str(index), inner) for index, inner in enumerate(value)]
         return Node("list" if isinstance(value, list) else "tuple", branch)
-    if isinstance(value, dict) and all(isinstance(name, str) for name in value):
+    if isinstance(value, Mapping) and all(isinstance(name, str) for name in value):
         return Node("map", list(value.items()))
     cls = type(value)
     if CLASSES.get(cls.__name__) is cls:

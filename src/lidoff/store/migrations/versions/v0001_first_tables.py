@@ -168,6 +168,7 @@ def upgrade() -> None:
         sa.Column("taken", sa.Text(), nullable=False),
         sa.Column("proposed", sa.Text(), nullable=False),
         sa.Column("answer", sa.Text(), nullable=True),
+        sa.Column("file", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["record"], ["record.key"], name="fk_question_record", ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("record", name="pk_question"),
     )
@@ -198,6 +199,7 @@ def upgrade() -> None:
         sa.Column("where", sa.Text(), nullable=False),
         sa.Column("why", sa.Text(), nullable=False),
         sa.Column("text", sa.Text(), nullable=False),
+        sa.Column("file", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["record"], ["record.key"], name="fk_rejection_record", ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("record", name="pk_rejection"),
     )
