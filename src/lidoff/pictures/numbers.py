@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 
 THIN = "\u202f"
+FIXED = "\u00a0"  # a space at which no line breaks
 MINUS = "−"
 MISSING = "missing"
 
@@ -75,7 +76,7 @@ def span(low: float | None, high: float | None, *, signed: bool = False) -> str:
     if not high > low:
         return "exact"
     decimals = decimals_for((high - low) / 2.0)
-    return f"{number(low, decimals, signed=signed)} … {number(high, decimals, signed=signed)}"
+    return f"{number(low, decimals, signed=signed)}{FIXED}…{FIXED}{number(high, decimals, signed=signed)}"
 
 
 def percent(share: float | None) -> str:
@@ -91,13 +92,11 @@ def percent(share: float | None) -> str:
 
 
 def unit_text(unit: str) -> str:
-    """A unit as it is read: "EUR2024/kWh" as "2024 €/kWh", "W/(m*K)" as "W/(m·K)"."""
-
-    def money(found: re.Match[str]) -> str:
-        sign = _SIGNS.get(found.group(1), found.group(1))
-        return f"{found.group(2)}{THIN}{sign}" if found.group(2) else sign
-
-    text = _CURRENCY.sub(money, unit)
+    """A unit as it is read: "EUR2024/kWh" as "€/kWh (2024)", "W/(m*K)" as "W/(m·K)"."""
+    money = _CURRENCY.search(unit)
+    text = _CURRENCY.sub(lambda found: _SIGNS.get(found.group(1), found.group(1)), unit)
+    if money is not None and money.group(2):
+        text = f"{text} ({money.group(2)})"
     text = text.replace("**2", "²").replace("^2", "²").replace("**3", "³").replace("^3", "³")
     text = text.replace("*", "·").replace("degC", "°C").replace("mohm", "mΩ").replace("Mohm", "MΩ")
     return text.replace("percent", "%").replace("ohm", "Ω")

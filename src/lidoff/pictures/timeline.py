@@ -11,7 +11,7 @@ from .numbers import number
 from .palette import LIGHT, Palette
 from .svg import Drawing, shorten, text_width
 
-LEFT, RIGHT, BAND, PERSON, TOP = 62.0, 10.0, 62.0, 13.0, 4.0
+LEFT, RIGHT, BAND, PERSON, TOP = 62.0, 24.0, 62.0, 13.0, 4.0
 HOUR = 3600.0
 
 

@@ -131,7 +131,6 @@ class Column:
     head: str
     set: Set = Set.WORDS
     width: float = 0.0
-    across: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,12 +188,13 @@ Block = Paragraph | Picture | Table | Points | Caution | Heading | Beside | Fold
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """One section; ``own_sheet`` starts it on a new sheet of paper."""
+    """One section; ``own_sheet`` starts it on a new sheet, ``short`` names it in a page's head."""
 
     anchor: str
     title: str
     blocks: tuple[Block, ...]
     own_sheet: bool = True
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
 from ..pictures import DARK, LIGHT, PAGE, Palette
-from .blocks import Cell, Draw, Report, Run, Text
+from .blocks import Cell, Draw, Report, Run, Table, Text
 from .fonts import font_faces
 
 
@@ -40,7 +40,13 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters |= {"text": _runs, "drawn": _drawn, "kind": _kind, "formula": _formula}
+    environment.filters |= {
+        "widths": _widths,
+        "text": _runs,
+        "drawn": _drawn,
+        "kind": _kind,
+        "formula": _formula,
+    }
     return environment
 
 
@@ -81,6 +87,12 @@ def _formula(cell: Cell) -> Markup:
     if formula is None:
         return Markup("")
     return Markup(formula.mathml) if formula.mathml else Markup.escape(formula.text)
+
+
+def _widths(table: Table) -> list[str]:
+    """A style for each column: its share, or as narrow as its content."""
+    total = sum(column.width for column in table.columns)
+    return [f"width:{100 * c.width / total:.1f}%" if c.width else "width:1%" for c in table.columns]
 
 
 def _kind(block: object) -> str:

@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 import re
 from datetime import datetime
-from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any, Literal
 
 import typst
@@ -18,6 +17,7 @@ from .blocks import (
     Caution,
     Cell,
     Column,
+    Draw,
     Fold,
     Formula,
     Heading,
@@ -33,10 +33,15 @@ from .fonts import covered, font_folder
 
 Plain = dict[str, Any]
 
+TEMPLATE = Path(__file__).parent / "templates" / "report.typ"
+
 #: The accessibility standard the file keeps (ISO 14289-1).
 STANDARD: Literal["ua-1"] = "ua-1"
 
-_WIDTH = re.compile(r'width="([0-9.]+)"')
+#: Family names inside the half-bold fonts' own name tables, which leave the weight in the name.
+HALF_BOLD, HALF_BOLD_CONDENSED = "IBM Plex Sans SmBld", "IBM Plex Sans Cond SmBld"
+
+_SIZE = re.compile(r'width="([0-9.]+)" height="([0-9.]+)"')
 
 
 class PdfError(RuntimeError):
@@ -54,10 +59,10 @@ def pdf(report: Report, issued: datetime) -> bytes:
     foreign = any(ord(c) not in known and not c.isspace() and ord(c) > 126 for c in data)
     try:
         made: bytes = typst.compile(
-            _template(),
+            TEMPLATE,
             format="pdf",
             sys_inputs={"report": data},
-            font_paths=[font_folder().name],
+            font_paths=[Path(font_folder().name)],
             ignore_system_fonts=not foreign,
             pdf_standards=[] if foreign else [STANDARD],
             timestamp=issued,
@@ -65,11 +70,6 @@ def pdf(report: Report, issued: datetime) -> bytes:
         return made
     except typst.TypstError as error:
         raise PdfError(f"{error.message} ({error.diagnostic.strip().splitlines()[0]})") from error
-
-
-@cache
-def _template() -> bytes:
-    return (files(__package__) / "templates" / "report.typ").read_bytes()
 
 
 def _report(report: Report) -> Plain:
@@ -89,6 +89,14 @@ def _report(report: Report) -> Plain:
     }
 
 
+def _svg(draw: Draw) -> str:
+    """The drawing in the light palette. The typesetter knows the half-bold cuts by their own names."""
+    svg = draw(LIGHT)
+    condensed = 'font-weight="600" font-stretch="condensed"'
+    svg = svg.replace(condensed, f'font-family="{HALF_BOLD_CONDENSED}" {condensed}')
+    return svg.replace(' font-weight="600">', f' font-family="{HALF_BOLD}" font-weight="600">')
+
+
 def _text(text: Text) -> list[Plain]:
     return [{"text": r.text, "link": r.link, "strong": r.strong, "soft": r.soft} for r in text]
 
@@ -98,12 +106,13 @@ def _formula(formula: Formula | None) -> Plain | None:
 
 
 def _cell(cell: Cell) -> Plain:
-    svg = cell.draw(LIGHT) if cell.draw is not None else None
-    width = _WIDTH.search(svg) if svg is not None else None
+    svg = _svg(cell.draw) if cell.draw is not None else None
+    size = _SIZE.search(svg) if svg is not None else None
     return {
         "text": _text(cell.text),
         "svg": svg,
-        "width": float(width.group(1)) if width else 0.0,
+        "width": float(size.group(1)) if size else 0.0,
+        "height": float(size.group(2)) if size else 0.0,
         "alt": cell.alt,
         "formula": _formula(cell.formula),
         "across": cell.across,
@@ -112,7 +121,7 @@ def _cell(cell: Cell) -> Plain:
 
 
 def _column(column: Column) -> Plain:
-    return {"head": column.head, "set": column.set.value, "width": column.width, "across": column.across}
+    return {"head": column.head, "set": column.set.value, "width": column.width}
 
 
 def _row(row: Row) -> Plain:
@@ -128,7 +137,7 @@ def _block(block: Block) -> Plain:
         case Paragraph(text=text, style=style):
             return {"kind": "paragraph", "text": _text(text), "style": style.value}
         case Picture(draw=draw, alt=alt, caption=caption, share=share):
-            svg = draw(LIGHT)
+            svg = _svg(draw)
             return {"kind": "picture", "svg": svg, "alt": alt, "caption": _text(caption), "share": share}
         case Table(columns=columns, rows=rows, small=small):
             return {

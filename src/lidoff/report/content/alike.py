@@ -54,7 +54,7 @@ def alike(story: Story) -> Section | None:
     if by_function:
         blocks.append(Heading(text=say("Per kWh and as a share, by function")))
         blocks.append(figure_table(story, "By function", compared_lines(story, by_function)))
-    return Section(anchor="alike", title="Like for like", blocks=tuple(blocks))
+    return Section(anchor="alike", title="Like for like", short="Like for like", blocks=tuple(blocks))
 
 
 def is_by_function(name: str) -> bool:

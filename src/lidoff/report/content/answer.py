@@ -42,11 +42,12 @@ SHOWN = 3
 
 def answer(story: Story) -> Section:
     plan = _plans(story)
-    share = min(0.42 * len(story.packs), 0.68)
+    share = min(0.34 * len(story.packs), 0.6)
     table = figure_table(story, "Key figures", compared_lines(story, KEY))
     return Section(
         anchor="answer",
         title="The answer on one page",
+        short="Answer",
         blocks=(
             Beside(
                 parts=((plan,), (Paragraph(text=sentence(story), style=Style.SENTENCE),)),

@@ -6,7 +6,7 @@ from collections import defaultdict
 
 from ...evaluate.findings import CostLine, CostStatus, Money
 from ...pictures import Elements, Palette, by_element
-from ...pictures.numbers import MISSING, number, shown_money, unit_text
+from ...pictures.numbers import MISSING, number, shown_money, span, unit_text
 from ..blocks import (
     Beside,
     Block,
@@ -44,6 +44,7 @@ def cost(story: Story) -> Section:
     return Section(
         anchor="cost",
         title="Cost",
+        short="Cost",
         blocks=(
             Paragraph(text=_sentence(story), style=Style.SENTENCE),
             Beside(parts=tuple(pictures), shares=shares),
@@ -125,6 +126,7 @@ _COSTED = (
     Column(head="Burden", set=Set.QUIET_NUMBER),
     Column(head="Mark-up", set=Set.QUIET_NUMBER),
     Column(head="Piece cost", set=Set.NUMBER),
+    Column(head="95 %", set=Set.QUIET),
     Column(head="Tooling", set=Set.QUIET_NUMBER),
     Column(head="Tooling, whole", set=Set.QUIET_NUMBER),
 )
@@ -149,7 +151,10 @@ def _lines(story: Story, told: Told) -> Section:
         blocks.append(Paragraph(text=say("No line could be costed.")))
     blocks += _open_lines(story, told)
     return Section(
-        anchor=f"cost-lines-{told.place}", title=f"Cost lines of {told.name}", blocks=tuple(blocks)
+        anchor=f"cost-lines-{told.place}",
+        title=f"Cost lines of {told.name}",
+        own_sheet=False,
+        blocks=tuple(blocks),
     )
 
 
@@ -164,6 +169,7 @@ def _costed_row(story: Story, told: Told, line: CostLine) -> Row:
         quiet(_mass(line)),
         *(quiet(money(a)) for a in (line.material, line.labour, line.burden, line.markup)),
         words(money(line.piece)),
+        quiet(span(line.piece.low, line.piece.high) if line.piece is not None else ""),
         quiet(money(line.tooling_per_piece)),
         quiet(money(line.tooling_investment)),
     )
@@ -176,7 +182,7 @@ def _mass(line: CostLine) -> str:
 
 def _open_lines(story: Story, told: Told) -> list[Block]:
     open_lines = not_costed(told)
-    heading = Heading(text=say(f"Not costed: {len(open_lines)} lines"))
+    heading = Heading(text=say(f"Not costed: {len(open_lines)} line{'' if len(open_lines) == 1 else 's'}"))
     if not open_lines:
         return [heading, Paragraph(text=say("Every line was costed."))]
     rows = tuple(

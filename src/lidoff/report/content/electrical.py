@@ -34,6 +34,8 @@ def electrical(story: Story) -> Section:
     return Section(
         anchor="electrical",
         title="Electrical layout",
+        short="Electrical",
+        own_sheet=False,
         blocks=(
             figure_table(story, "Electrical figures", own_lines(story, FIGURES)),
             *_label(story),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ...evaluate.findings import MassLine
 from ...pictures import Amount, Closing, Group, Palette, Segment, Stack, closure, paired, stacked
 from ...pictures.numbers import MISSING, by_interval
@@ -49,6 +51,7 @@ def mass(story: Story) -> Section:
     return Section(
         anchor="mass",
         title="Mass",
+        short="Mass",
         blocks=(
             _stacks(story),
             Paragraph(text=_sentence(story), style=Style.SENTENCE),
@@ -60,17 +63,18 @@ def mass(story: Story) -> Section:
 def by_function(story: Story) -> Section:
     names = [f"mass_{f}" for f in FUNCTIONS]
     lines = [
-        line
+        replace(line, title=line.name.removeprefix("mass_"))
         for line in own_lines(story, names)
         if any(f is not None and f.value for f in line.values.values())
     ]
     return Section(
         anchor="mass-functions",
         title="Mass by function",
+        own_sheet=False,
         blocks=(
             Beside(
                 parts=((_bars(story),), (figure_table(story, "Mass by function", lines),)),
-                shares=(0.42, 0.58),
+                shares=(0.4, 0.6),
             ),
         ),
     )
@@ -81,6 +85,7 @@ def closing(story: Story) -> Section:
     return Section(
         anchor="closure",
         title="Closure: do the parts account for the pack?",
+        own_sheet=False,
         blocks=(
             Beside(parts=pictures, shares=tuple(1.0 for _ in pictures))
             if len(pictures) > 1
@@ -131,7 +136,12 @@ def doubts(story: Story) -> Section:
     blocks.append(
         Points(items=items) if items else Paragraph(text=say("No single reading would narrow a figure much."))
     )
-    return Section(anchor="doubts", title="What looks wrong, and what to measure next", blocks=tuple(blocks))
+    return Section(
+        anchor="doubts",
+        title="What looks wrong, and what to measure next",
+        short="Looks wrong",
+        blocks=tuple(blocks),
+    )
 
 
 _DOUBT_COLUMNS = (

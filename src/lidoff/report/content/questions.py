@@ -51,5 +51,9 @@ def questions(story: Story) -> Section:
         else:
             blocks.append(Paragraph(text=say("Nothing was rejected."), style=Style.NOTE))
     return Section(
-        anchor="questions", title="Questions left open, and what was not used", blocks=tuple(blocks)
+        anchor="questions",
+        title="Questions left open, and what was not used",
+        short="Questions",
+        own_sheet=False,
+        blocks=tuple(blocks),
     )

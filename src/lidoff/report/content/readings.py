@@ -39,6 +39,7 @@ def _pack(story: Story, told: Told) -> Section:
     return Section(
         anchor=f"readings-{told.place}",
         title=f"Readings of {told.name}",
+        short=f"Readings, {told.name}",
         blocks=(Paragraph(text=say(note), style=Style.NOTE), table),
     )
 

@@ -44,7 +44,9 @@ def service(story: Story) -> tuple[Section, ...]:
                 style=Style.NOTE,
             )
         )
-    first = Section(anchor="service", title="Strip-down and removal", blocks=tuple(blocks))
+    first = Section(
+        anchor="service", title="Strip-down and removal", short="Strip-down", blocks=tuple(blocks)
+    )
     return (first, *(_strip(story, told) for told in noted))
 
 
@@ -61,7 +63,10 @@ def _strip(story: Story, told: Told) -> Section:
     if told.pack.joints:
         blocks += [Heading(text=say(f"Joints of {told.name}")), _joints(story, told)]
     return Section(
-        anchor=f"strip-{told.place}", title=f"Strip log and joints of {told.name}", blocks=tuple(blocks)
+        anchor=f"strip-{told.place}",
+        title=f"Strip log and joints of {told.name}",
+        own_sheet=told.place > 1,
+        blocks=tuple(blocks),
     )
 
 
@@ -165,7 +170,7 @@ def _joints(story: Story, told: Told) -> Table:
             quiet(joint.tool or "–"),
             quiet(joint.direction or "–"),
             quiet(_torques(joint)),
-            words(_yes_no(joint.live), tag="live" if joint.live else ""),
+            words("", tag="yes") if joint.live else words(_yes_no(joint.live)),
             quiet(_yes_no(joint.reusable)),
             quiet(joint.remarks),
         )

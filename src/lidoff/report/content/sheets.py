@@ -44,7 +44,7 @@ def methods(story: Story) -> Section | None:
         )
         for name in strange
     ]
-    return Section(anchor="methods", title="Method sheets", blocks=tuple(blocks))
+    return Section(anchor="methods", title="Method sheets", short="Methods", blocks=tuple(blocks))
 
 
 _LINES = (
@@ -105,7 +105,9 @@ def worked(story: Story) -> Section | None:
     if not blocks:
         return None
     which = "of every costed line" if story.whole else "of the largest cost lines"
-    return Section(anchor="worked", title=f"Worked sheets {which}", blocks=tuple(blocks))
+    return Section(
+        anchor="worked", title=f"Worked sheets {which}", short="Worked sheets", blocks=tuple(blocks)
+    )
 
 
 def _worked(story: Story, told: Told, line: CostLine) -> Fold:

@@ -59,7 +59,7 @@ def sources(story: Story) -> Section:
     )
     note = Paragraph(text=say("Only what this report used is listed."), style=Style.NOTE)
     table = Table(told="Sources used", columns=columns, rows=tuple(rows), small=True)
-    return Section(anchor="sources", title="Sources", blocks=(note, table))
+    return Section(anchor="sources", title="Sources", short="Sources", own_sheet=False, blocks=(note, table))
 
 
 def _seen(seen: Seen) -> str:

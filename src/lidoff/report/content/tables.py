@@ -7,10 +7,9 @@ from dataclasses import dataclass, field
 
 from ...evaluate.findings import Figure
 from ...pictures.numbers import by_interval, span
-from ..blocks import Cell, Column, Kind, Row, Set, Table, link
+from ..blocks import Cell, Column, Row, Run, Set, Table, link, soft
 from .story import Story, Told
 from .tell import (
-    EMPTY,
     covers_text,
     evidence_cell,
     interval,
@@ -83,32 +82,33 @@ def figure_table(story: Story, told: str, lines: Sequence[FigureLine]) -> Table:
     columns = [Column(head="Figure", width=2.2), Column(head="", set=Set.UNIT)]
     for pack in story.packs:
         columns += [
-            Column(head=pack.name, set=Set.NUMBER, across=3),
-            Column(head="", set=Set.PICTURE, across=0),
-            Column(head="", set=Set.PICTURE, across=0),
+            Column(head=pack.name, set=Set.NUMBER),
+            Column(head="", set=Set.PICTURE),
+            Column(head="", set=Set.PICTURE),
         ]
         if not differ:
             columns[-3:] = [
-                Column(head=pack.name, set=Set.NUMBER, across=4),
-                Column(head="", set=Set.QUIET, across=0, width=1.6),
-                Column(head="", set=Set.PICTURE, across=0),
-                Column(head="", set=Set.PICTURE, across=0),
+                Column(head=pack.name, set=Set.NUMBER),
+                Column(head="", set=Set.QUIET),
+                Column(head="", set=Set.PICTURE),
+                Column(head="", set=Set.PICTURE),
             ]
     if differ:
         first, second = story.packs[0].name, story.packs[1].name
         columns += [
-            Column(head=f"{first} less {second}, 95 %", set=Set.NUMBER, across=2),
-            Column(head="", set=Set.QUIET, across=0, width=2.0),
+            Column(head="", set=Set.NUMBER),
+            Column(head=f"{first} less {second}, 95 %", set=Set.QUIET, width=1.6),
         ]
-    rows = [row for line in lines for row in _rows(story.packs, line, differ=differ)]
+    rows = [_row(story.packs, line, differ=differ) for line in lines]
     return Table(told=told, columns=tuple(columns), rows=tuple(rows))
 
 
-def _rows(packs: Sequence[Told], line: FigureLine, *, differ: bool) -> list[Row]:
-    """One figure's row, and under a cost figure the row that says what it covers."""
+def _row(packs: Sequence[Told], line: FigureLine, *, differ: bool) -> Row:
+    """One figure's row; a cost figure says what it covers beside its name."""
     figures = [line.values.get(pack.pack.id) for pack in packs]
     scaled, scale = scale_of(figures), row_scale(figures)
-    cells = [words(link(line.title, f"working-{line.name}")), quiet(scaled.unit)]
+    title = (link(line.title, f"working-{line.name}"), *_covers(packs, figures))
+    cells = [words(*title), quiet(scaled.unit)]
     for pack, figure in zip(packs, figures, strict=True):
         cells.append(words(value(figure, scaled)))
         if not differ:
@@ -116,16 +116,21 @@ def _rows(packs: Sequence[Told], line: FigureLine, *, differ: bool) -> list[Row]
         cells += [whisker_cell(figure, scale, pack.name), evidence_cell(figure)]
     if differ:
         cells += _gap_cells(line.gap, scaled.factor)
-    rows = [Row(cells=tuple(cells))]
-    if any(f is not None and f.covers is not None for f in figures):
-        under = [EMPTY, EMPTY]
-        for figure in figures:
-            text = covers_text(figure.covers) if figure is not None and figure.value is not None else ""
-            under.append(words(text, across=3 if differ else 4))
-        if differ:
-            under.append(words("only as far as covered", across=2))
-        rows.append(Row(cells=tuple(under), kind=Kind.UNDER))
-    return rows
+    return Row(cells=tuple(cells))
+
+
+def _covers(packs: Sequence[Told], figures: Sequence[Figure | None]) -> tuple[Run, ...]:
+    """What a cost figure covers, pack by pack, or once where it is the same."""
+    texts = {
+        pack.name: covers_text(figure.covers)
+        for pack, figure in zip(packs, figures, strict=True)
+        if figure is not None and figure.value is not None and figure.covers is not None
+    }
+    if not texts:
+        return ()
+    if len(set(texts.values())) == 1:
+        return (soft(f"  {next(iter(texts.values()))}"),)
+    return (soft("  " + "; ".join(f"{name} {text}" for name, text in texts.items())),)
 
 
 def _gap_cells(gap: Gap | None, factor: float) -> list[Cell]:
@@ -143,8 +148,8 @@ def gap_table(story: Story, told: str, lines: Sequence[FigureLine]) -> Table:
     columns = [Column(head="Figure", width=1.6), Column(head="", set=Set.UNIT)]
     for other in others:
         columns += [
-            Column(head=f"{first.name} less {other.name}, 95 %", set=Set.NUMBER, across=2),
-            Column(head="", set=Set.QUIET, across=0, width=2.0),
+            Column(head="", set=Set.NUMBER),
+            Column(head=f"{first.name} less {other.name}, 95 %", set=Set.QUIET, width=1.0),
         ]
     rows = []
     for line in lines:

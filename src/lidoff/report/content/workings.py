@@ -56,7 +56,7 @@ WORKED = (
     Column(head="Numbers put in", set=Set.QUIET, width=2.6),
     Column(head="Result", set=Set.NUMBER),
     Column(head="", set=Set.UNIT),
-    Column(head="Source", width=1.1),
+    Column(head="Source or basis", width=1.1),
 )
 
 
@@ -101,7 +101,7 @@ def workings(story: Story) -> Section:
     ratios = [name for name in names if is_by_function(name)]
     if ratios:
         blocks.append(_by_function(story, ratios))
-    return Section(anchor="workings", title="Workings", blocks=tuple(blocks))
+    return Section(anchor="workings", title="Workings", short="Workings", blocks=tuple(blocks))
 
 
 def _title(story: Story, name: str) -> str:
