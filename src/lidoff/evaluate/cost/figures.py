@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -29,7 +30,6 @@ SUMS: Mapping[str, Pick] = {
     "tooling_investment": lambda one: one.tooling_investment,
 }
 PER_KWH = "cost_per_kwh"
-KWH = 3.6e6  # J, by definition
 
 
 def cost_figures(
@@ -41,7 +41,7 @@ def cost_figures(
     covers = covered(costed, masses)
     if not there:
         why = notes or ("the parts tree has no line to cost",)
-        return {name: missing(name, *why) for name in (*SUMS, PER_KWH)}
+        return {name: _missing(frame, name, *why) for name in (*SUMS, PER_KWH)}
     figures = {name: _sum(frame, name, pick, there, covers, notes) for name, pick in SUMS.items()}
     figures[PER_KWH] = _per_kwh(frame, figures["cost_piece"], energy)
     return figures
@@ -49,6 +49,10 @@ def cost_figures(
 
 def _unit(frame: Frame, name: str) -> str:
     return FIGURES[name].unit.replace("money", frame.prices.currency)
+
+
+def _missing(frame: Frame, name: str, *why: str) -> Figure:
+    return replace(missing(name, *why), unit=_unit(frame, name))
 
 
 def _sum(
@@ -97,9 +101,9 @@ def _term(one: Costed, money: Money) -> Term:
 
 def _per_kwh(frame: Frame, piece: Figure, energy: Figure | None) -> Figure:
     if energy is None or energy.value is None or not energy.value > 0.0:
-        return missing(PER_KWH, "the nominal energy is not known")
+        return _missing(frame, PER_KWH, "the nominal energy is not known")
     if piece.value is None or piece.samples is None:
-        return missing(PER_KWH, *piece.warnings)
+        return _missing(frame, PER_KWH, *piece.warnings)
     energies = energy.samples if energy.samples is not None else np.full(piece.samples.size, energy.value)
     if energies.size != piece.samples.size:
         energies = np.full(piece.samples.size, energy.value)

@@ -1,0 +1,140 @@
+"""Behaviour of routes: what benches write for "how made", in their own words."""
+
+from __future__ import annotations
+
+import pytest
+
+from lidoff.materials import MATERIALS, recognise
+from lidoff.methods.routes import RouteChoice, RouteError, read_routes, routes
+from lidoff.quantities import Evidence, Word
+from lidoff.records import Function
+
+BOOKS = (
+    "blanking", "progressive_stamping", "extrusion", "saw", "machining", "injection_moulding",
+    "high_pressure_die_casting", "bought_part", "screwing",
+)  # fmt: skip
+
+
+def chosen(process: str | None, material: str, function: Function | None = None) -> RouteChoice:
+    known = recognise(material)
+    key = known.key if known else None
+    return routes().choose(
+        Word(text=process) if process is not None else None,
+        material=key,
+        family=MATERIALS[key].family if key else None,
+        function=function,
+        books=BOOKS,
+    )
+
+
+@pytest.mark.parametrize(
+    ("process", "material", "methods"),
+    [
+        ("extruded, CNC", "Al extr., 6005A? (XRF)", "extrusion saw machining"),
+        ("stranggepresst, gesägt, CNC-gefräst", "Al", "extrusion saw machining"),
+        ("Extr. + CNC", "Al extr.", "extrusion saw machining"),
+        ("HPDC", "AlSi10MnMg", "high_pressure_die_casting"),
+        ("HPDC, trimmed, CNC", "AlSi10MnMg", "high_pressure_die_casting machining"),
+        ("Druckguss", "Al-Druckguss", "high_pressure_die_casting"),
+        ("die-cast", "Al die cast", "high_pressure_die_casting"),
+        ("injection moulded", "PC/ABS FR (marked)", "injection_moulding"),
+        ("Spritzguss", "PA66-GF", "injection_moulding"),
+        ("inj. molded", "PBT-GF30", "injection_moulding"),
+        ("progressive stamped", "Al, soft", "progressive_stamping"),
+        ("stamped, bent", "Cu, Sn plated, sleeve", "progressive_stamping"),
+        ("gestanzt, gebogen", "Cu", "progressive_stamping"),
+        ("Stanzbiegeteil", "Stahl", "progressive_stamping"),
+        ("bought", "bought-in", "bought_part"),
+        ("Zukauf", "Stahl 8.8", "bought_part"),
+        ("Kaufteil", "Zukauf", "bought_part"),
+        ("bought in", "PPA", "bought_part"),
+    ],
+)
+def test_words_become_a_route(process: str, material: str, methods: str) -> None:
+    choice = chosen(process, material)
+    assert choice.route is not None, choice.why
+    assert [step.method for step in choice.route.steps] == methods.split()
+    assert (choice.assumed, choice.left_out, choice.route.evidence) == (False, (), Evidence.STATED)
+
+
+@pytest.mark.parametrize(
+    ("process", "material", "why"),
+    [
+        ("extruded, FSW", "Al extr.", "friction stir welding has no method book yet"),
+        ("deep drawn, trimmed", "steel, e-coated", "deep drawing has no method book yet"),
+        ("rollgeformt", "Stahl hochfest", "roll forming has no method book yet"),
+        ("dosiert", "PU 2K", "dispensing of beads and fillers has no method book yet"),
+        ("die cut", "butyl on Al foil", "die cutting of soft sheet has no method book yet"),
+        ("gestanzt", "Glimmer + Schaum", "die cutting of soft sheet has no method book yet"),
+        ("gestanzt", "EPDM", "die cutting of soft sheet has no method book yet"),
+        ("micro extruded, bent", "Al, 3xxx?", "micro multi-port extrusion has no method book yet"),
+        ("extruded, formed", "PA12", "extrusion of polymers has no method book yet"),
+        ("stamped, brazed", "Al", "brazing has no method book yet"),
+        ("roll bonded, gelötet", "Al", "roll bonding has no method book yet"),
+        ("bonded", "Al 0.4 mm", "wire bonding has no method book yet"),
+        ("turned", "steel", "turning has no method book yet"),
+        ("Pressen", "SMC", "compression moulding has no method book yet"),
+        ("extruded", "steel", "extrusion of steel has no method book"),
+        ("bent", "steel", "bending alone does not say how the part is made"),
+        ("conjured, stamped", "steel", "the process 'conjured' in 'conjured, stamped' is not understood"),
+        ("stamped, conjured", "steel", "the process 'conjured' in 'stamped, conjured' is not understood"),
+    ],
+)
+def test_a_main_step_without_a_book_leaves_the_line_not_costed(process: str, material: str, why: str) -> None:
+    choice = chosen(process, material)
+    assert choice.route is None
+    assert choice.why == why
+
+
+def test_a_minor_step_without_a_book_is_left_out_and_said() -> None:
+    choice = chosen("extruded, bent", "Al, insulated")
+    assert choice.route is not None
+    assert [step.method for step in choice.route.steps] == ["extrusion", "saw"]
+    assert choice.left_out == ("bending",)
+
+
+@pytest.mark.parametrize("nothing", [None, "", " ", "-", "?"])
+def test_where_nothing_is_written_a_route_is_assumed_and_marked(nothing: str | None) -> None:
+    for material, function, methods in (
+        ("Al extr.", Function.TRAY, ["extrusion", "saw"]),
+        ("PA66 FR", Function.INSULATION, ["injection_moulding"]),
+        ("steel 8.8", Function.FASTENERS, ["bought_part"]),
+        ("Cu", Function.BUSBARS, ["progressive_stamping"]),
+        ("PCBA", Function.MONITORING, ["bought_part"]),
+    ):
+        choice = chosen(nothing, material, function)
+        assert choice.route is not None
+        assert [step.method for step in choice.route.steps] == methods
+        assert choice.assumed
+        assert choice.route.evidence is Evidence.ASSUMED
+
+
+def test_where_nothing_suggests_a_route_it_is_said() -> None:
+    assert chosen(None, "unheard-of stuff").why.startswith(
+        "no process was written, and material and function"
+    )
+    deep = chosen(None, "steel", Function.COVER)
+    assert deep.why == "no process was written, taken to be deep drawing: deep drawing has no method book yet"
+
+
+def test_an_engineer_may_name_the_books_outright() -> None:
+    choice = routes().choose(
+        Word(text="as agreed", means="extrusion + machining"),
+        material=None,
+        family=None,
+        function=None,
+        books=BOOKS,
+    )
+    assert choice.route is not None
+    assert [step.method for step in choice.route.steps] == ["extrusion", "machining"]
+
+
+def test_a_route_table_with_a_slip_is_refused() -> None:
+    good = '[processes.a]\ntitle="a"\nwords=["a"]\ncovers=["{}"]\n[[defaults]]\nprocesses=["{}"]\n'
+    assert read_routes(good.format("a", "a")).processes["a"].title == "a"
+    with pytest.raises(RouteError, match="covers unknown b"):
+        read_routes(good.format("b", "a"))
+    with pytest.raises(RouteError, match="default names unknown b"):
+        read_routes(good.format("a", "b"))
+    with pytest.raises(RouteError, match="no title or words"):
+        read_routes('[processes.a]\ntitle="a"\n[[defaults]]\nprocesses=["a"]\n')
