@@ -9,9 +9,7 @@ from lidoff.records import Fact, Item, Pack
 
 
 def read(value: float, unit: str = "kg", basis: Basis = Basis.WEIGHED, u: float | None = None) -> Reading:
-    spread = (
-        default_spread(value, basis) if u is None else Spread(shape=Shape.NORMAL, u=u, stated=True)
-    )
+    spread = default_spread(value, basis) if u is None else Spread(shape=Shape.NORMAL, u=u, stated=True)
     return Reading(value=value, unit=unit, basis=basis, spread=spread)
 
 
@@ -69,7 +67,9 @@ def part(
     )
 
 
-def fact(key: str, value: float | None = None, unit: str = "", *, text: str = "", u: float | None = None) -> Fact:
+def fact(
+    key: str, value: float | None = None, unit: str = "", *, text: str = "", u: float | None = None
+) -> Fact:
     """A fact in SI; a word where no value is given."""
     reading = None if value is None else read(value, unit, Basis.MEASURED, u)
     return Fact(

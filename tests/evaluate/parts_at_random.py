@@ -16,7 +16,15 @@ from lidoff.materials import MATERIALS, recognise
 from lidoff.records import Item
 
 Rng = np.random.Generator
-METALS = ("steel, zinc coated", "steel", "Stahl, verzinkt", "Al 5754", "AlMg3", "stainless 1.4301", "Cu, Sn plated")
+METALS = (
+    "steel, zinc coated",
+    "steel",
+    "Stahl, verzinkt",
+    "Al 5754",
+    "AlMg3",
+    "stainless 1.4301",
+    "Cu, Sn plated",
+)
 LIGHT = ("Al extr., 6005A? (XRF)", "AlMgSi", "EN AW-6082 T6")
 CAST = ("AlSi10MnMg", "Al die cast", "Al-Druckguss")
 PLASTICS = ("PA66-GF30", "PC/ABS FR (marked)", "PBT-GF30", "PP", "PA6", "PA66 FR (marked)")

@@ -82,7 +82,9 @@ def test_the_label_is_held_against_the_computed_value_within_its_rounding() -> N
     assert "differs" in figures(record(*facts))["energy_nominal"].working[-1].about
 
 
-@pytest.mark.parametrize(("value", "unit", "step"), [(391.0, "V", 0.5), (3.6, "V", 0.05), (266.4e6, "kWh", 0.5)])
+@pytest.mark.parametrize(
+    ("value", "unit", "step"), [(391.0, "V", 0.5), (3.6, "V", 0.05), (266.4e6, "kWh", 0.5)]
+)
 def test_half_a_unit_of_the_last_digit(value: float, unit: str, step: float) -> None:
     assert label_step(Reading(value=value, unit=unit, basis=Basis.MARKED)) == pytest.approx(step, rel=1e-12)
 
@@ -106,7 +108,13 @@ def test_cells_are_told_from_other_lines_of_their_function() -> None:
 
 @pytest.mark.parametrize(
     ("text", "key"),
-    [("NCA? / graphite", "nca"), ("LFP/Graphit", "lfp"), ("NMC811", "nmc"), ("LiFePO4", "lfp"), ("steel", None)],
+    [
+        ("NCA? / graphite", "nca"),
+        ("LFP/Graphit", "lfp"),
+        ("NMC811", "nmc"),
+        ("LiFePO4", "lfp"),
+        ("steel", None),
+    ],
 )
 def test_chemistry_is_recognised(text: str, key: str | None) -> None:
     found = recognise_chemistry(text)

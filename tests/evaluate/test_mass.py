@@ -85,6 +85,8 @@ def test_a_mass_by_difference_moves_with_its_weighing_and_is_not_drawn() -> None
     # The parts together are as good as the weighing (0.2 % of 5 kg), not as bad as the base.
     assert found.rolled is not None
     assert found.rolled.u == pytest.approx(0.01, rel=0.05)  # 4,000 samples give u to about 1.1 %
-    weighed_base = replace(record, items=(record.items[0], record.items[1], replace(record.items[2], mass=read(2.0))))
+    weighed_base = replace(
+        record, items=(record.items[0], record.items[1], replace(record.items[2], mass=read(2.0)))
+    )
     drawn = masses(weighed_base, build(weighed_base), 4000).rolled
     assert drawn is not None and drawn.u > 4 * found.rolled.u

@@ -61,7 +61,8 @@ def _doubt(pack: Pack, node: Node) -> Doubt | None:
     bounds = None if body is None else mass_bounds(body)
     if body is None or bounds is None or bounds.low <= item.mass.value <= bounds.high:
         return None
-    slip = best_slip(body, item.mass.value, quantity_of(item))
+    slips = slips_that_explain(body, item.mass.value, quantity_of(item))
+    slip = slips[0] if slips else None
     kind = "mass against size" if slip is None else "mass unit" if slip.size == 1.0 else "size unit"
     too = "too light" if item.mass.value < bounds.low else "too heavy"
     sizes = millimetres(body.length, body.width, body.thickness)
@@ -70,6 +71,9 @@ def _doubt(pack: Pack, node: Node) -> Doubt | None:
         f"{_range(bounds)}"
     )
     proposed, edits = _proposal(item, item.mass, slip)
+    other = next((s for s in slips if slip is not None and (s.size == 1.0) != (slip.size == 1.0)), None)
+    if other is not None:
+        proposed += f"; or else {other.says}"
     return Doubt(
         id=doubt_id(kind, pack, item.id, item.mass.value, body.box),
         pack=pack.id,
@@ -87,13 +91,13 @@ def _range(bounds: MassBounds) -> str:
     return f"about {usual}, between {low} and {high} at the outside"
 
 
-def best_slip(body: Body, mass: float, quantity: float) -> Slip | None:
-    """The slip that brings the mass [kg] nearest to usual, or ``None`` where none makes it possible.
+def slips_that_explain(body: Body, mass: float, quantity: float) -> list[Slip]:
+    """Slips that make the mass [kg] possible, the likeliest first.
 
     The score is half the squared distance from the usual mass in its own scatter, plus how rare
     the slip is (both natural logarithms of a probability, up to a constant).
     """
-    best, best_score = None, math.inf
+    found: list[tuple[float, Slip]] = []
     for slip in _slips(quantity):
         seen = replace(
             body,
@@ -107,9 +111,8 @@ def best_slip(body: Body, mass: float, quantity: float) -> Slip | None:
         if bounds is None or not bounds.low <= right <= bounds.high:
             continue
         score = 0.5 * (math.log(right / bounds.typical) / bounds.scatter) ** 2 + slip.rare
-        if score < best_score:
-            best, best_score = slip, score
-    return best
+        found.append((score, slip))
+    return [slip for _, slip in sorted(found, key=lambda pair: pair[0])]
 
 
 def _proposal(item: Item, mass: Reading, slip: Slip | None) -> tuple[str, tuple[Edit, ...]]:
