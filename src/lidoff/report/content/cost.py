@@ -32,8 +32,8 @@ from .tables import figure_table, own_lines
 from .tell import covers_text, money, quiet, words
 
 FIGURES = (
-    "cost_piece", "cost_material", "cost_labour", "cost_burden", "cost_markup", "cost_per_kwh", "cost_tooling_per_piece",
-    "tooling_investment",
+    "cost_piece", "cost_material", "cost_labour", "cost_burden", "cost_markup", "cost_per_kwh",
+    "cost_tooling_per_piece", "tooling_investment",
 )  # fmt: skip
 ELEMENTS = ("material", "labour", "burden", "mark-up")
 
@@ -51,8 +51,9 @@ def cost(story: Story) -> Section:
             figure_table(story, "Cost figures", own_lines(story, FIGURES)),
             Paragraph(
                 text=say(
-                    "Price to the buyer = (material + labour + burden) · (1 + end-item scrap + administration + profit + "
-                    "engineering) + packaging. Tooling stands beside the piece cost and is never inside it."
+                    "Price to the buyer = (material + labour + burden) · (1 + end-item scrap + "
+                    "administration + profit + engineering) + packaging. Tooling stands beside the "
+                    "piece cost and is never inside it."
                 ),
                 style=Style.NOTE,
             ),
@@ -138,7 +139,7 @@ def _lines(story: Story, told: Told) -> Section:
     rows = [_costed_row(story, told, line) for line in done]
     figure = told.figure("cost_piece")
     head = say(
-        f"{unit} a pack, piece cost times count; tooling a pack beside it and as the whole investment in {unit}. ",
+        f"{unit} a pack, piece cost times count; tooling a pack beside it, and as the whole investment. ",
         strong(covers_text(figure.covers if figure else None)),
         ".",
     )

@@ -144,9 +144,10 @@ def _files(pack: Pack) -> str:
 
 def _key() -> tuple[str, ...]:
     return (
-        "How to read it. A whisker shows a number's 95 % interval on a scale common to its row. The small bar beside it "
-        "shows what the number rests on: ink for weighed, measured or counted, grey for marked or published, empty for "
-        "estimated or assumed. No number carries more digits than its interval. What an interval leaves open is called "
-        "not settled; what was not recorded is called missing. Orange marks high voltage and nothing else. Every figure "
-        "leads to its working, from there to the readings and to the sources.",
+        "How to read it. A whisker shows a number's 95 % interval on a scale common to its row. The small "
+        "bar beside it shows what the number rests on: ink for weighed, measured or counted, grey for marked "
+        "or published, empty for estimated or assumed. No number carries more digits than its interval. "
+        "What an interval leaves open is called not settled; what was not recorded is called missing. Orange "
+        "marks high voltage and nothing else. Every figure leads to its working, from "
+        "there to the readings and to the sources.",
     )

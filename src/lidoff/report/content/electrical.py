@@ -23,9 +23,10 @@ FIGURES = (
 )
 #: Notes of a pack shown beside the figures, where a bench took them.
 NOTED = (
-    "cell_format", "cell_chemistry", "cells_series", "cells_parallel", "cell_voltage", "cell_capacity", "cell_resistance",
-    "pack_resistance", "label_voltage", "label_energy", "label_capacity", "voltage_arrival", "isolation_plus",
-    "isolation_minus", "isolation_test_voltage", "fuse_current", "fuse_voltage", "contactor_current", "contactor_voltage",
+    "cell_format", "cell_chemistry", "cells_series", "cells_parallel", "cell_voltage", "cell_capacity",
+    "cell_resistance", "pack_resistance", "label_voltage", "label_energy", "label_capacity",
+    "voltage_arrival", "isolation_plus", "isolation_minus", "isolation_test_voltage", "fuse_current",
+    "fuse_voltage", "contactor_current", "contactor_voltage",
 )  # fmt: skip
 LABEL = "label less computed"
 

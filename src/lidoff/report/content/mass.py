@@ -92,8 +92,9 @@ def closing(story: Story) -> Section:
             else pictures[0][0],
             Paragraph(
                 text=say(
-                    "Parts add up from the leaves of the parts tree; a weighing of the whole only closes the sum and "
-                    "never adds to it. What is unexplained is shown as such, not spread over the parts."
+                    "Parts add up from the leaves of the parts tree; a weighing of the whole only closes the "
+                    "sum and never adds to it. What is unexplained is shown as such, not spread over the "
+                    "parts."
                 ),
                 style=Style.NOTE,
             ),
@@ -128,7 +129,8 @@ def doubts(story: Story) -> Section:
     blocks.append(
         Paragraph(
             text=say(
-                "A line's share is its covariance with the sum over the variance of the sum: what knowing it exactly would take out."
+                "A line's share is its covariance with the sum over the variance of the sum: what knowing it "
+                "exactly would take out."
             ),
             style=Style.NOTE,
         )

@@ -31,8 +31,8 @@ def readings(story: Story) -> tuple[Section, ...]:
 
 def _pack(story: Story, told: Told) -> Section:
     note = (
-        "As entered: masses in the unit they were written in, sizes in millimetres. An assembly's weighings close its sum and "
-        "are not added. A line held back counts nowhere until its question is answered."
+        "As entered: masses in the unit they were written in, sizes in millimetres. An assembly's weighings "
+        "close its sum and are not added. A line held back counts nowhere until its question is answered."
     )
     rows = [row for item in told.pack.items for row in _rows(story, told, item)]
     table = Table(told=f"Readings of {told.name}", columns=_COLUMNS, rows=tuple(rows), small=True)

@@ -94,7 +94,8 @@ def _timeline(told: Told) -> Picture:
         return timeline(f"Strip log of {told.name}", spans, width=1000.0, palette=palette)
 
     caption = say(
-        "A bar is as high as people worked on the step; breaks are dotted; orange: over live high voltage as recorded at the joints."
+        "A bar is as high as people worked on the step; breaks are dotted; orange: over live high voltage, "
+        "as recorded at the joints."
     )
     return Picture(draw=draw, alt=f"Strip log of {told.name} by day", caption=caption)
 

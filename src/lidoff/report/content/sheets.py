@@ -116,8 +116,9 @@ def _worked(story: Story, told: Told, line: CostLine) -> Fold:
         Paragraph(
             text=say(
                 strong(f"{money(line.piece)} {unit} a pack"),
-                f" for {number(line.count)} off: material {money(line.material)}, labour {money(line.labour)}, "
-                f"burden {money(line.burden)}, mark-up {money(line.markup)}; tooling beside it {money(line.tooling_per_piece)} a pack.",
+                f" for {number(line.count)} off: material {money(line.material)}, "
+                f"labour {money(line.labour)}, burden {money(line.burden)}, "
+                f"mark-up {money(line.markup)}; tooling beside it {money(line.tooling_per_piece)} a pack.",
             )
         )
     ]
@@ -140,8 +141,9 @@ def _worked(story: Story, told: Told, line: CostLine) -> Fold:
 
 def _step(step: RouteStepCost, unit: str) -> list[Block]:
     head = (
-        f"{step.title}: material {shown_money(step.material)}, labour {shown_money(step.labour)}, burden {shown_money(step.burden)} "
-        f"{unit} a piece, good share {percent(step.good_share)}, tooling {shown_money(step.tooling_investment)} {unit}"
+        f"{step.title}: material {shown_money(step.material)}, labour {shown_money(step.labour)}, "
+        f"burden {shown_money(step.burden)} {unit} a piece, good share {percent(step.good_share)}, "
+        f"tooling {shown_money(step.tooling_investment)} {unit}"
     )
     rows = [Row(cells=(words(head, across=len(WORKED)),), kind=Kind.GROUP), *worked_rows(step.working)]
     if step.assumed:

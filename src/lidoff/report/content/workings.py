@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from ...evaluate.findings import Figure, WorkedLine
 from ...methods import FormulaError
 from ...methods.typeset import to_mathml, to_typst
@@ -37,10 +39,15 @@ TERMS = 6
 BY_FUNCTION = tuple(f"mass_{f}" for f in FUNCTIONS)
 
 
+_UPRIGHT_WORD = re.compile(r'upright\(("[^"]*")\)')
+
+
 def formula(text: str) -> Formula:
     """A formula typeset where it is one; a phrase stays text."""
     try:
-        return Formula(text=text, typst=to_typst(text), mathml=to_mathml(text))
+        # Words stand as text in the formula font's own sans; "upright" would turn them to serif.
+        typst = _UPRIGHT_WORD.sub(r"\1", to_typst(text))
+        return Formula(text=text, typst=typst, mathml=to_mathml(text))
     except FormulaError:
         return Formula(text=text)
 
@@ -88,8 +95,9 @@ def workings(story: Story) -> Section:
     blocks: list[Block] = [
         Paragraph(
             text=say(
-                "A figure's value is the evaluation at nominal readings; low and high are the bounds of its 95 % interval "
-                "from the samples. Working lines show more digits than the figure, so that they can be followed."
+                "A figure's value is the evaluation at nominal readings; low and high are the bounds of its "
+                "95 % interval from the samples. Working lines show more digits than the figure, so that "
+                "they can be followed."
             ),
             style=Style.NOTE,
         )
