@@ -29,7 +29,8 @@ class Difference:
 class ComparedRow:
     """One figure of every pack. ``values`` hold ``None`` where a pack has no such thing.
 
-    ``differences`` are the first pack less each other one, by that one's id.
+    ``differences`` are the first pack less each other one, by that one's id. ``note`` says what
+    stands in the way of taking the values side by side: of a cost, how much of each is costed.
     """
 
     name: str
@@ -37,6 +38,7 @@ class ComparedRow:
     unit: str
     values: Mapping[str, Figure | None]
     differences: Mapping[str, Difference] = field(default_factory=dict)
+    note: str = ""
 
     @property
     def difference(self) -> Difference | None:

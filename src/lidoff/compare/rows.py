@@ -62,8 +62,23 @@ def _row(findings: Findings, maker: Maker) -> ComparedRow | None:
     if named is None:
         return None
     return ComparedRow(
-        name=named.name, title=named.title, unit=named.unit, values=values, differences=_differences(values)
+        name=named.name,
+        title=named.title,
+        unit=named.unit,
+        values=values,
+        differences=_differences(values),
+        note=_covered(findings, values),
     )
+
+
+def _covered(findings: Findings, values: Mapping[str, Figure | None]) -> str:
+    """How much of each pack a cost stands for: two costs compare only as far as both are covered."""
+    parts = [
+        f"{findings.packs[pack].name} {f.covers.lines:.0%} of lines and {f.covers.mass:.0%} of mass"
+        for pack, f in values.items()
+        if f is not None and f.covers is not None
+    ]
+    return f"costed: {'; '.join(parts)}" if parts else ""
 
 
 def _differences(values: Mapping[str, Figure | None]) -> dict[str, Difference]:

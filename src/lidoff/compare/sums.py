@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
 from typing import Literal
 
 import numpy as np
@@ -15,7 +15,14 @@ from ..records import Function
 
 Functions = Collection[Function | None]
 Element = Literal[
-    "material", "labour", "burden", "markup", "piece", "tooling_per_piece", "tooling_investment"
+    "material",
+    "labour",
+    "burden",
+    "markup",
+    "packaging",
+    "piece",
+    "tooling_per_piece",
+    "tooling_investment",
 ]
 
 #: The part of a cost line that each figure sums.
@@ -25,6 +32,7 @@ ELEMENTS: dict[str, Element] = {
     "cost_labour": "labour",
     "cost_burden": "burden",
     "cost_markup": "markup",
+    "cost_packaging": "packaging",
     "cost_tooling_per_piece": "tooling_per_piece",
     "tooling_investment": "tooling_investment",
 }
@@ -86,14 +94,21 @@ def cost_lines(pack: PackFindings, functions: Functions) -> list[CostLine]:
     return [line for line in pack.cost_lines if line.function in functions]
 
 
-def covers(lines: Sequence[CostLine]) -> Covers | None:
-    """Share of lines and of mass behind a sum of cost lines, ``None`` where there are none."""
-    if not lines:
+def covers(pack: PackFindings, functions: Functions) -> Covers | None:
+    """Share of the leaves of some functions, and of their mass, that is costed; ``None`` without any.
+
+    Joints are costed lines but no leaves: they do not count here.
+    """
+    leaves = mass_lines(pack, functions)
+    if not leaves:
         return None
-    costed = [line for line in lines if line.status is CostStatus.COSTED]
-    mass = sum(line.mass or 0.0 for line in lines)
-    behind = sum(line.mass or 0.0 for line in costed)
-    return Covers(lines=len(costed) / len(lines), mass=behind / mass if mass > 0.0 else 0.0)
+    costed = {line.item for line in pack.cost_lines if line.status is CostStatus.COSTED}
+    mass = sum(leaf.mass or 0.0 for leaf in leaves)
+    behind = sum(leaf.mass or 0.0 for leaf in leaves if leaf.item in costed)
+    return Covers(
+        lines=sum(leaf.item in costed for leaf in leaves) / len(leaves),
+        mass=behind / mass if mass > 0.0 else 0.0,
+    )
 
 
 def cost_known(name: str, pack: PackFindings, functions: Functions, count: int) -> Known | None:
@@ -127,4 +142,6 @@ def cost_sum(name: str, pack: PackFindings, functions: Functions, count: int) ->
         value=number.value,
         unit=whole.unit,
     )
-    return figure(name, number, working=[worked], covers=covers(lines), unit=whole.unit, title=whole.title)
+    return figure(
+        name, number, working=[worked], covers=covers(pack, functions), unit=whole.unit, title=whole.title
+    )

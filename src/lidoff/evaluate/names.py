@@ -41,7 +41,7 @@ _PLAIN = (
 )  # fmt: skip
 
 _COST = (
-    ("cost_piece", "Piece cost", "material, labour, burden and mark-up of the costed lines"),
+    ("cost_piece", "Piece cost", "material, labour, burden, mark-up and packaging of the costed lines"),
     ("cost_material", "Material", "raw material net of scrap credit, and bought parts"),
     ("cost_labour", "Labour", "direct labour"),
     ("cost_burden", "Burden", "machines, floor, energy and other manufacturing overhead"),

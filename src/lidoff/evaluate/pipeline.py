@@ -129,7 +129,7 @@ def _pack_findings(
     samples: int,
     book: PriceBook | None,
 ) -> PackFindings:
-    content = repr((pack, notes, terms, wanted, samples, _content(book)))
+    content = repr((pack, notes, terms, wanted, samples, book))
     key = hashlib.blake2b(content.encode(), digest_size=20).hexdigest()
     if key in _kept:
         _kept.move_to_end(key)
@@ -170,8 +170,3 @@ def _costs(
 
     result = cost_pack(pack, terms, book, mass.lines, samples, energy=energy.get("energy_nominal"))
     return result.lines, result.figures
-
-
-def _content(book: PriceBook | None) -> str:
-    """A price book's content; its tables are large, so its own text stands for it."""
-    return "" if book is None else repr(book)
