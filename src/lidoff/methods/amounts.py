@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 
 from ..quantities import Unit, UnitError, fits, parse_unit
 
@@ -50,6 +51,7 @@ def _parts(text: str) -> tuple[float, str]:
     return float(found.group(1).replace("−", "-")), found.group(2)
 
 
+@lru_cache(maxsize=1024)
 def plain_unit(text: str) -> str:
     """A unit as people print it: N/mm² for ``N/mm^2``, kg·m for ``kg*m``."""
     raised = re.sub(

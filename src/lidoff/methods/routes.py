@@ -93,6 +93,8 @@ class RouteChoice:
 
 @dataclass(frozen=True, slots=True)
 class RouteTable:
+    """Processes, defaults, and the processes' words as patterns, longest first."""
+
     processes: Mapping[str, Process]
     defaults: tuple[Default, ...]
     patterns: tuple[tuple[re.Pattern[str], tuple[str, ...]], ...]

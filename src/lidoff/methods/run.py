@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from math import isfinite
 from typing import Any
 
 import numpy as np
@@ -112,7 +113,7 @@ class _Work:
             if not self.absent(formula.names):
                 value = formula.calculate(self.env)
                 break
-        if value is None or not np.all(np.isfinite(value)):
+        if value is None or not _finite(value):
             return None
         if self.draw is not None and default.spread > 0.0:
             drawn = self.draw(name, value, default.spread)
@@ -135,6 +136,8 @@ class _Work:
 
     def in_range(self, entry: Input, number: Any, low: float, high: float) -> None:
         slack = 1e-9 * max(abs(low), abs(high))  # a bound itself is inside, whatever its unit's rounding
+        if isinstance(number, float) and low - slack <= number <= high + slack:
+            return
         outside = (number < low - slack) | (number > high + slack)
         if not np.any(outside):
             return
@@ -194,6 +197,9 @@ class _Work:
             if isinstance(value, Row):
                 rows[name] = value
                 continue
+            if isinstance(value, float) and isfinite(value):
+                values[name] = value
+                continue
             finite = np.isfinite(value)
             if not finite.all() and name in self.book.final:
                 where = "" if not finite.any() else f" in {100.0 * (1 - finite.mean()):.2g} % of samples"
@@ -214,6 +220,8 @@ class _Work:
 
 
 def _number(name: str, value: Any, entry: Input) -> Any:
+    if isinstance(value, float) and isfinite(value):
+        return np.float64(value)
     wanted = plain_unit(entry.unit.text) or "plain numbers"
     try:
         number = np.asarray(value, dtype=np.float64)[()]
@@ -222,3 +230,7 @@ def _number(name: str, value: Any, entry: Input) -> Any:
     if not np.all(np.isfinite(number)):
         raise ValueError(f"{name} is not a finite number in {wanted}")
     return number
+
+
+def _finite(value: Any) -> bool:
+    return isfinite(value) if isinstance(value, float) else bool(np.all(np.isfinite(value)))
