@@ -5,14 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import fields, replace
-from typing import Any, TypeVar
+from typing import Any
 
 from ..quantities import Basis, Evidence, Reading, Shape, Spread, Word
 from ..quantities.defaults import default_spread
 from ..records import FACTS, Fact, Function, Item, Joint, Removal, Step
-
-Record = Item | Joint | Step | Removal | Fact
-R = TypeVar("R", Item, Joint, Step, Removal, Fact)
 
 
 class ChangeError(ValueError):
@@ -34,10 +31,6 @@ _WORDS = {"item": ("material", "process", "function"), "fact": ("word",)}
 _POSITIVE = frozenset({"quantity", "mass", "length", "width", "thickness", "wall", "count", "duration"})
 
 
-def is_reading(record: str, field: str) -> bool:
-    return field in _READINGS.get(record, {})
-
-
 def field_value(record: str, field: str, value: Any, before: Any, where: str) -> Any:
     """What ``field`` of a record holds when ``value`` is put there.
 
@@ -50,7 +43,7 @@ def field_value(record: str, field: str, value: Any, before: Any, where: str) ->
         if field in ("number", "name", "does", "duration"):
             raise ChangeError(f"{where}: {field} cannot be left empty")
         return None
-    if is_reading(record, field):
+    if field in _READINGS.get(record, {}):
         return _reading(field, value, before, _READINGS[record][field], where)
     if field in _WORDS.get(record, ()):
         return _word(field, value, before, where)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from ..quantities import Basis, Reading, parse_unit
@@ -281,8 +280,3 @@ def _structure(kwh: Known, structure: Known | None) -> Figure:
         line("structure_per_kwh", "(module + tray + cover + mount) / energy", put_in, number.value, "kg/kWh")
     ]
     return figure("structure_per_kwh", number, working=working)
-
-
-def figures_of(pack: Pack, tree: Tree, masses: Masses, count: int) -> Mapping[str, Figure]:
-    """Mass and layout figures together, in the order they are shown."""
-    return {**masses.figures, **layout_figures(pack, tree, masses, count)}

@@ -8,14 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..quantities import Basis
-from ..quantities.sampling import Samples
 from ..records import FUNCTIONS, Function, Pack
 from .build import figure, line, missing, put
 from .closing import assembly_lines
 from .findings import Figure, MassLine, Term, WorkedLine
 from .known import Known, known
 from .leaves import Leaf, leaves
-from .names import FIGURES, STRUCTURE
+from .names import STRUCTURE
 from .tree import Tree
 
 ESTIMATES = frozenset({Basis.ESTIMATED, Basis.ASSUMED})
@@ -201,14 +200,3 @@ def _cell_fraction(cells: Known | None, rolled: Known | None) -> Figure:
         "%",
     )
     return figure("cell_mass_fraction", share, working=[worked])
-
-
-def summed(samples: Iterable[Samples], count: int) -> Samples:
-    """Sum of sample arrays, zeros where there are none."""
-    out = np.zeros(count)
-    for draws in samples:
-        out = out + draws
-    return out
-
-
-__all__ = ["ESTIMATES", "FIGURES", "Masses", "holds_coolant", "masses", "summed", "total"]

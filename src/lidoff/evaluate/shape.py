@@ -84,11 +84,12 @@ def body_of(item: Item, function: Function | None) -> Body | None:
     if any(s is None or not s > 0.0 for s in sizes):
         return None
     length, width, thickness = (s for s in sizes if s is not None)
-    density, density_u, family, title = _density(item)
+    density, density_u, family, title, cellular = _density(item)
     text = " ".join(w.text.lower() for w in (item.material, item.process) if w is not None)
     text = f"{text} {item.name.lower()} {item.remarks.lower()}"
+    form = _form(item, function, family)
     return Body(
-        form=_form(item, function, family),
+        form=form,
         length=length,
         width=width,
         thickness=thickness,
@@ -96,28 +97,36 @@ def body_of(item: Item, function: Function | None) -> Body | None:
         density=density,
         density_u=density_u,
         material=title,
-        developed=_says("developed", text),
-        cellular=_says("cellular", text),
+        developed=_says("developed", text) or (form is Form.SHEET and family in _SOFT),
+        cellular=not cellular and _says("cellular", text),
     )
 
 
-def _density(item: Item) -> tuple[float | None, float, str, str]:
-    """Density, relative uncertainty, family and title of the item's material."""
+#: Families that are cut from flat stock and keep to it.
+_SOFT = frozenset({"elastomer", "adhesive"})
+
+
+def _density(item: Item) -> tuple[float | None, float, str, str, bool]:
+    """Density, relative uncertainty, family and title of the item's material.
+
+    The last says whether the density is a cellular material's already.
+    """
     from ..materials import MATERIALS, recognise
 
     word = item.material
     if word is None or not word.text.strip():
-        return None, 0.0, "", "material not known"
+        return None, 0.0, "", "material not known", False
     key, guessed = word.means, word.evidence in (Evidence.GUESSED, Evidence.ASSUMED)
     found = recognise(word.text)
     if key is None and found is not None:
         key = found.key
     if key is None or key not in MATERIALS:
-        return None, 0.0, "", word.text.strip()
+        return None, 0.0, "", word.text.strip(), False
     material = MATERIALS[key]
     # A guessed word, or one beside others nobody understood, says less of the density.
     doubt = 0.2 if guessed else 0.1 if found is not None and found.rest else 0.0
-    return material.density.value, material.density.u + doubt, material.family, material.title
+    u = material.density.u + doubt
+    return material.density.value, u, material.family, material.title, "foam" in key
 
 
 def _form(item: Item, function: Function | None, family: str) -> Form:
