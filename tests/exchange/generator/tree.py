@@ -142,7 +142,7 @@ def draw_tree(rng: Random, language: str, *, single_counts: bool, many: bool) ->
     modules = 1 if single_counts else rng.choice([2, 4, 6, 7, 8, 10, 12, 16])
     cylindrical = rng.random() < 0.5
     parallel = rng.choice([20, 30, 40]) if cylindrical else rng.choice([1, 1, 2])
-    series = rng.randint(6, 14)
+    series = rng.randint(60, 112) if single_counts else rng.randint(6, 14)
     wanted = rng.randint(30, 120)
     cell_mass, box, voltage = 0.0, 0.0, ""
     for key in keys:
