@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 from store_samples import a_pack, a_reading, an_item, items, packs, studies
 
 from lidoff.quantities import Spread
-from lidoff.records import Change, Edit, EditKind, Scenario, Study
+from lidoff.records import Change, Edit, EditKind, Item, Scenario, Study
 from lidoff.store import Store, StoreError
+from lidoff.store.plain import from_text, to_text
 
 COUNTER = count()
 ROOM = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -118,18 +119,12 @@ def test_two_records_of_one_id_are_refused(store: Store) -> None:
 @ROOM
 @given(items)
 def test_history_holds_a_record_whole(shared: Store, item: object) -> None:
-    from lidoff.records import Item
-    from lidoff.store.plain import from_text, to_text
-
     assert from_text(Item, to_text(item)) == item
 
 
 def test_a_value_that_no_row_takes_is_refused(store: Store, tmp_path: Path) -> None:
     edit = Edit(kind=EditKind.SET, record="item", target="1", field="name", value=tmp_path)
+    study = Study(id="s", name="s", changes=(Change(id="c", title="", edits=(edit,)),))
     with pytest.raises(StoreError, match="an edit's value of type PosixPath cannot be kept"):
-        store.save_study(
-            Study(id="s", name="s", changes=(Change(id="c", title="", edits=(edit,)),)),
-            who="Ines",
-            summary="",
-        )
+        store.save_study(study, who="Ines", summary="")
     assert store.studies() == ()

@@ -41,7 +41,7 @@ for _ending, _type in (
 def keep(directory: Path, source: Source, name: str) -> Attachment:
     """Keep a file's content; its name is only told, never used as a path. Raises `StoreError`."""
     plain = PureWindowsPath(PurePosixPath(name).name).name
-    if not plain:
+    if plain in ("", ".."):
         raise StoreError("an attachment needs a name; nothing was written")
     try:
         directory.mkdir(parents=True, exist_ok=True)

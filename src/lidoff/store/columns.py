@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from sqlalchemy import BigInteger, Boolean, DateTime, Dialect, Double, MetaData, Table, Text
+from sqlalchemy import BigInteger, Boolean, DateTime, Double, MetaData, Table, Text
 from sqlalchemy.orm import DeclarativeBase
-from sqlalchemy.types import TypeDecorator, TypeEngine, UserDefinedType
+from sqlalchemy.types import UserDefinedType
 
 
 class _Untyped(UserDefinedType[float]):
@@ -16,18 +16,9 @@ class _Untyped(UserDefinedType[float]):
         return ""
 
 
-class Number(TypeDecorator[float]):
-    """A float kept bit for bit.
-
-    SQLite stores whole numbers of a REAL column as integers and so drops the sign of -0.0; a
-    column declared without a type keeps the eight bytes. Elsewhere this is double precision.
-    """
-
-    impl = Double
-    cache_ok = True
-
-    def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
-        return dialect.type_descriptor(_Untyped() if dialect.name == "sqlite" else Double())
+#: A float kept bit for bit. SQLite stores whole numbers of a REAL column as integers and so drops
+#: the sign of -0.0; a column declared without a type keeps the eight bytes.
+NUMBER: Double[float] = Double().with_variant(_Untyped(), "sqlite")
 
 
 class Base(DeclarativeBase):
@@ -44,7 +35,7 @@ class Base(DeclarativeBase):
     type_annotation_map: ClassVar[dict[Any, Any]] = {
         str: Text,
         int: BigInteger,
-        float: Number,
+        float: NUMBER,
         bool: Boolean,
     }
 

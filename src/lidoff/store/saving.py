@@ -112,7 +112,7 @@ def save_whole(
     if scope.pack and not full:
         raise StoreError(f"there is no pack {scope.pack!r} in the study; nothing was written")
     later = {} if based_on is None else _later(connection, study, based_on)
-    differences = list(_differences(full, stored, dict.fromkeys(full, based_on), later))
+    differences = list(_differences(full, stored, based_on, later))
     gone = {d.key for d in differences if d.after is None}
     fresh = {d.key for d in differences if d.before is None}
     order = [k for k in wanted if (k in stored or k in fresh) and k not in gone]
@@ -125,7 +125,7 @@ def save_whole(
 
 
 def save_edits(connection: Connection, study: int, edits: Sequence[RecordEdit], signature: Signature) -> int:
-    """Write single records, each against the revision it was based on."""
+    """Write single records. One changed by anybody since the revision it was based on is a `StaleEdit`."""
     wanted: dict[RecordKey, RecordEdit] = {}
     for edit in edits:
         _check_edit(edit)
@@ -140,10 +140,12 @@ def save_edits(connection: Connection, study: int, edits: Sequence[RecordEdit], 
     for key in wanted:
         if key.pack and RecordKey(Kind.PACK, key.pack, key.pack) not in stored:
             raise StoreError(f"there is no pack {key.pack!r} in the study; nothing was written")
-    based_on = {key: edit.based_on for key, edit in wanted.items()}
-    later = _later(connection, study, min(based_on.values())) if based_on else {}
-    records = {key: edit.record for key, edit in wanted.items()}
-    differences = list(_differences(records, stored, based_on, later))
+    later = _later(connection, study, min(e.based_on for e in edits)) if edits else {}
+    for key, edit in wanted.items():
+        since = [change for change in later.get(key, ()) if change.revision > edit.based_on]
+        if since:
+            raise _stale(key, since[-1], edit.based_on)
+    differences = list(_differences({k: e.record for k, e in wanted.items()}, stored, None, {}))
     places = {key: found.place for key, found in stored.items()}
     places |= _at_the_end(connection, study, [d.key for d in differences if d.before is None])
     return _write(connection, study, differences, stored, places, signature)
@@ -160,22 +162,23 @@ def _check_edit(edit: RecordEdit) -> None:
 def _differences(
     wanted: Mapping[RecordKey, Record | None],
     stored: Mapping[RecordKey, Stored],
-    based_on: Mapping[RecordKey, int | None],
+    base: int | None,
     later: Mapping[RecordKey, Sequence[_Later]],
 ) -> Iterator[_Difference]:
+    """What a whole save changes. Raises `StaleEdit` for what it and others changed differently."""
     for key, after in wanted.items():
         before = stored.get(key)
         if after == (before.record if before else None):
             continue
-        base = based_on[key]
-        since = [change for change in later.get(key, ()) if base is not None and change.revision > base]
-        if since:
-            if after == since[0].before:
+        if base is not None and key in later:
+            if after == later[key][0].before:
                 continue  # left alone here, so others' change stands
-            last = since[-1]
-            assert base is not None
-            raise StaleEdit(key, who=last.who, when=last.when, revision=last.revision, based_on=base)
+            raise _stale(key, later[key][-1], base)
         yield _Difference(key, before, after)
+
+
+def _stale(key: RecordKey, last: _Later, base: int) -> StaleEdit:
+    return StaleEdit(key, who=last.who, when=last.when, revision=last.revision, based_on=base)
 
 
 def _later(connection: Connection, study: int, revision: int) -> dict[RecordKey, list[_Later]]:
@@ -257,7 +260,8 @@ def _write(
         for key, found in stored.items()
         if key not in changed and key in places and places[key] != found.place
     ]
-    if not (differences or moved or signature.files):
+    files = _new_files(connection, study, signature.files)
+    if not (differences or moved or files):
         return newest
     number = newest + 1
     connection.execute(
@@ -276,7 +280,9 @@ def _write(
     insert_records(connection, study, [(d.key, places[d.key], d.after) for d in differences if d.after])
     place_records(connection, moved)
     _write_entries(connection, study, number, differences)
-    _link_files(connection, study, number, signature.files)
+    if files:
+        links = [{"study": study, "revision": number, "pack": pack, "hash": h} for pack, h in files]
+        connection.execute(insert(LINK), links)
     return number
 
 
@@ -299,10 +305,13 @@ def _write_entries(
         connection.execute(insert(ENTRY), rows)
 
 
-def _link_files(connection: Connection, study: int, number: int, files: Sequence[tuple[str, str]]) -> None:
+def _new_files(connection: Connection, study: int, files: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """The files no save of the pack rests on yet. Raises `StoreError` for one that is not kept."""
+    new = []
     for pack, content in dict.fromkeys(files):
         if connection.scalar(select(ATTACHMENT.c.hash).where(ATTACHMENT.c.hash == content)) is None:
             raise StoreError(f"no attachment {content[:12]}… is kept; nothing was written")
-        connection.execute(
-            insert(LINK), [{"study": study, "revision": number, "pack": pack, "hash": content}]
-        )
+        linked = select(LINK.c.hash).where(LINK.c.study == study, LINK.c.pack == pack, LINK.c.hash == content)
+        if connection.scalar(linked.limit(1)) is None:
+            new.append((pack, content))
+    return new

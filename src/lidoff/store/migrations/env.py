@@ -14,7 +14,6 @@ context.configure(
     target_metadata=Base.metadata,
     render_as_batch=True,
     transactional_ddl=True,
-    user_module_prefix="columns.",
 )
 with context.begin_transaction():
     context.run_migrations()

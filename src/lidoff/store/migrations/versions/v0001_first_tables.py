@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 from alembic import op
 
-from lidoff.store.columns import Number
+from lidoff.store.columns import NUMBER
 
 revision = "0001"
 down_revision = None
@@ -177,13 +177,13 @@ def upgrade() -> None:
         sa.Column("record", sa.Integer(), autoincrement=False, nullable=False),
         sa.Column("slot", sa.Text(), nullable=False),
         sa.Column("place", sa.BigInteger(), autoincrement=False, nullable=False),
-        sa.Column("value", Number(), nullable=False),
+        sa.Column("value", NUMBER, nullable=False),
         sa.Column("unit", sa.Text(), nullable=False),
         sa.Column("basis", sa.Text(), nullable=False),
         sa.Column("shape", sa.Text(), nullable=False),
-        sa.Column("u", Number(), nullable=False),
-        sa.Column("low", Number(), nullable=True),
-        sa.Column("high", Number(), nullable=True),
+        sa.Column("u", NUMBER, nullable=False),
+        sa.Column("low", NUMBER, nullable=True),
+        sa.Column("high", NUMBER, nullable=True),
         sa.Column("stated", sa.Boolean(), nullable=False),
         sa.Column("instrument", sa.Text(), nullable=True),
         sa.Column("origin", sa.Text(), nullable=False),
@@ -234,8 +234,8 @@ def upgrade() -> None:
     op.create_table(
         "scenario",
         sa.Column("record", sa.Integer(), autoincrement=False, nullable=False),
-        sa.Column("volume", Number(), nullable=False),
-        sa.Column("life", Number(), nullable=False),
+        sa.Column("volume", NUMBER, nullable=False),
+        sa.Column("life", NUMBER, nullable=False),
         sa.Column("price_book", sa.Text(), nullable=False),
         sa.Column("region", sa.Text(), nullable=True),
         sa.Column("currency", sa.Text(), nullable=True),
@@ -249,8 +249,8 @@ def upgrade() -> None:
         sa.Column("number", sa.Text(), nullable=False),
         sa.Column("does", sa.Text(), nullable=False),
         sa.Column("day", sa.BigInteger(), nullable=False),
-        sa.Column("start", Number(), nullable=True),
-        sa.Column("finish", Number(), nullable=True),
+        sa.Column("start", NUMBER, nullable=True),
+        sa.Column("finish", NUMBER, nullable=True),
         sa.Column("tool", sa.Text(), nullable=False),
         sa.Column("items_text", sa.Text(), nullable=False),
         sa.Column("is_break", sa.Boolean(), nullable=False),
@@ -287,7 +287,7 @@ def upgrade() -> None:
         sa.Column("parent", sa.BigInteger(), nullable=False),
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("type", sa.Text(), nullable=False),
-        sa.Column("number", Number(), nullable=True),
+        sa.Column("number", NUMBER, nullable=True),
         sa.Column("whole", sa.BigInteger(), nullable=True),
         sa.Column("text", sa.Text(), nullable=True),
         sa.ForeignKeyConstraint(
@@ -305,8 +305,8 @@ def upgrade() -> None:
         sa.Column("slot", sa.Text(), nullable=False),
         sa.Column("place", sa.BigInteger(), autoincrement=False, nullable=False),
         sa.Column("rank", sa.BigInteger(), autoincrement=False, nullable=False),
-        sa.Column("value", Number(), nullable=False),
-        sa.Column("probability", Number(), nullable=False),
+        sa.Column("value", NUMBER, nullable=False),
+        sa.Column("probability", NUMBER, nullable=False),
         sa.ForeignKeyConstraint(
             ["record", "slot", "place"],
             ["reading.record", "reading.slot", "reading.place"],
@@ -322,7 +322,7 @@ def upgrade() -> None:
         sa.Column("place", sa.BigInteger(), autoincrement=False, nullable=False),
         sa.Column("rank", sa.BigInteger(), autoincrement=False, nullable=False),
         sa.Column("stream", sa.Text(), nullable=False),
-        sa.Column("u", Number(), nullable=False),
+        sa.Column("u", NUMBER, nullable=False),
         sa.ForeignKeyConstraint(
             ["record", "slot", "place"],
             ["reading.record", "reading.slot", "reading.place"],
