@@ -217,6 +217,13 @@ def test_an_evaluation_carries_changes_out_and_leaves_the_study_as_it_was() -> N
     assert evaluate(study, topics=("mass",), samples=200).packs == before.packs
 
 
+def test_an_evaluation_refuses_changes_in_conflict() -> None:
+    study = Study(id="s", name="s", packs=(small(),))
+    rivals = [change("a", edit(SET, "1.1", "mass", 1.0)), change("b", edit(SET, "1.1", "mass", 2.0))]
+    with pytest.raises(ChangeConflict, match="'a' and 'b'"):
+        evaluate(study, changes=rivals, topics=("mass",), samples=200)
+
+
 def test_a_change_that_no_pack_has_is_refused() -> None:
     study = Study(id="s", name="s", packs=(small(),))
     with pytest.raises(ChangeError, match="no pack of the study has it"):
