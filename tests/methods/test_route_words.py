@@ -10,7 +10,7 @@ from lidoff.quantities import Evidence, Word
 from lidoff.records import Function
 
 BOOKS = (
-    "blanking", "progressive_stamping", "extrusion", "saw", "machining", "injection_moulding",
+    "blanking", "progressive_stamping", "bending", "extrusion", "saw", "machining", "injection_moulding",
     "high_pressure_die_casting", "bought_part", "screwing",
 )  # fmt: skip
 
@@ -33,6 +33,7 @@ def chosen(process: str | None, material: str, function: Function | None = None)
         ("extruded, CNC", "Al extr., 6005A? (XRF)", "extrusion saw machining"),
         ("stranggepresst, gesägt, CNC-gefräst", "Al", "extrusion saw machining"),
         ("Extr. + CNC", "Al extr.", "extrusion saw machining"),
+        ("extruded, bent", "Al, insulated", "extrusion saw bending"),
         ("HPDC", "AlSi10MnMg", "high_pressure_die_casting"),
         ("HPDC, trimmed, CNC", "AlSi10MnMg", "high_pressure_die_casting machining"),
         ("Druckguss", "Al-Druckguss", "high_pressure_die_casting"),
@@ -76,6 +77,8 @@ def test_words_become_a_route(process: str, material: str, methods: str) -> None
         ("Pressen", "SMC", "compression moulding has no method book yet"),
         ("extruded", "steel", "extrusion of steel has no method book"),
         ("bent", "steel", "bending alone does not say how the part is made"),
+        ("CNC", "steel", "machining alone does not say how the part is made"),
+        ("powder coated", "steel", "coating has no method book yet"),
         ("conjured, stamped", "steel", "the process 'conjured' in 'conjured, stamped' is not understood"),
         ("stamped, conjured", "steel", "the process 'conjured' in 'stamped, conjured' is not understood"),
     ],
@@ -87,10 +90,18 @@ def test_a_main_step_without_a_book_leaves_the_line_not_costed(process: str, mat
 
 
 def test_a_minor_step_without_a_book_is_left_out_and_said() -> None:
-    choice = chosen("extruded, bent", "Al, insulated")
+    choice = chosen("extruded, aged, plated", "Al, insulated")
     assert choice.route is not None
     assert [step.method for step in choice.route.steps] == ["extrusion", "saw"]
-    assert choice.left_out == ("bending",)
+    assert choice.left_out == ("heat treatment", "plating")
+
+
+def test_before_finishing_steps_alone_stands_what_the_material_suggests() -> None:
+    choice = chosen("CNC", "Al extr.")
+    assert choice.route is not None
+    assert [step.method for step in choice.route.steps] == ["extrusion", "saw", "machining"]
+    assert choice.assumed
+    assert not chosen("extruded, CNC", "Al extr.").assumed
 
 
 @pytest.mark.parametrize("nothing", [None, "", " ", "-", "?"])

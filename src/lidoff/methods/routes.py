@@ -11,7 +11,7 @@ import re
 import tomllib
 import unicodedata
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 from functools import cache
 from pathlib import Path
@@ -59,6 +59,7 @@ class Process:
     methods: tuple[str, ...]
     covers: tuple[str, ...]
     minor: bool
+    finish: bool
 
     def suits(self, family: str | None) -> bool:
         return not self.families or (family or "") in self.families
@@ -123,7 +124,9 @@ class RouteTable:
         if odd:
             return RouteChoice(route=None, why=f"the process {odd!r} in {text!r} is not understood")
         evidence = process.evidence if process is not None else Evidence.STATED
-        return self._chain(found, family, books, evidence, text)
+        before = self._before(found, material, family, function)
+        choice = self._chain([*before, *found], family, books, evidence, text)
+        return replace(choice, assumed=bool(before))
 
     def read(self, text: str, family: str | None) -> tuple[list[Process], str]:
         """Processes a text names, in order, and the first part of it that is not understood."""
@@ -151,6 +154,19 @@ class RouteTable:
     def _suiting(self, keys: Sequence[str], family: str | None) -> Process:
         candidates = [self.processes[key] for key in keys]
         return next((process for process in candidates if process.suits(family)), candidates[0])
+
+    def _before(
+        self, found: Sequence[Process], material: str | None, family: str | None, function: Function | None
+    ) -> list[Process]:
+        """What must have made the piece that finishing steps alone are written for: what its
+        particular material suggests, else nothing.
+        """
+        if not all(process.finish for process in found):
+            return []
+        for default in self.defaults:
+            if default.materials and default.suits(material, family, function):
+                return [self.processes[key] for key in default.processes]
+        return []
 
     def _default(
         self, material: str | None, family: str | None, function: Function | None, books: Collection[str]
@@ -191,7 +207,7 @@ class RouteTable:
                 left_out.append(process.title)
             else:
                 return RouteChoice(route=None, why=f"{process.title} has no method book yet")
-        if not steps:
+        if not steps or all(process.finish for process in found):
             return RouteChoice(route=None, why=f"{_listed(found)} alone does not say how the part is made")
         return RouteChoice(route=_route(steps, evidence, note), left_out=tuple(left_out))
 
@@ -229,7 +245,7 @@ def read_routes(text: str) -> RouteTable:
     data = tomllib.loads(text)
     processes: dict[str, Process] = {}
     for key, raw in data["processes"].items():
-        unknown = raw.keys() - {"title", "words", "families", "methods", "covers", "minor"}
+        unknown = raw.keys() - {"title", "words", "families", "methods", "covers", "minor", "finish"}
         if unknown or not raw.get("words") or not raw.get("title"):
             raise RouteError(f"process {key!r}: {', '.join(sorted(unknown)) or 'no title or words'}")
         processes[key] = Process(
@@ -240,6 +256,7 @@ def read_routes(text: str) -> RouteTable:
             methods=tuple(raw.get("methods", ())),
             covers=tuple(raw.get("covers", ())),
             minor=bool(raw.get("minor", False)),
+            finish=bool(raw.get("finish", False)),
         )
     for key, process in processes.items():
         if unknown := set(process.covers) - processes.keys():

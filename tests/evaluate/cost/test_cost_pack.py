@@ -120,7 +120,7 @@ def test_an_unwritten_process_is_assumed_and_said() -> None:
     result = costs()
     bracket = line(result, "Bracket")
     assert bracket.assumed_route
-    assert "no process was written; assumed: progressive_stamping" in bracket.warnings
+    assert "how it is made is not written; assumed: progressive_stamping" in bracket.warnings
     assert "how it is made was assumed: 1.3 Bracket" in result.figures["cost_piece"].warnings
     assert not line(result, "Side wall").assumed_route
 
@@ -160,6 +160,18 @@ def test_joints_are_costed_by_kind_or_say_why_not() -> None:
     assert whys["j2"] == "made where the pack is built in, not by the maker of the pack"
     assert whys["j3"] == "a bead of sealant or adhesive has no method book yet"
     assert whys["j4"] == "how many there are was not recorded"
+
+
+def test_a_group_of_screws_costs_labour_and_stations_by_the_screw() -> None:
+    twice = replace(JOINTS[0], count=read(124, "", Basis.COUNTED))
+    few, many = (costs(joints=(joint,)).lines[-1] for joint in (JOINTS[0], twice))
+    for one in (few, many):
+        assert one.status is CostStatus.COSTED
+        assert one.material and one.material.value == 0.0
+        assert one.labour and one.burden
+    assert few.labour and many.labour
+    # A share of bringing the pack in and out does not grow with the screws.
+    assert few.labour.value < many.labour.value < 2 * few.labour.value
 
 
 def test_adding_a_part_moves_no_other_parts_samples() -> None:

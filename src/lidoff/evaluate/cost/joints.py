@@ -54,7 +54,7 @@ def kind_of_joint(text: str) -> JointKind | None:
 
 
 def joint_line(frame: Frame, joint: Joint) -> Costed:
-    """The line of making a group of joints; its pieces are those recorded for a whole pack."""
+    """The line of making a group of joints, which is one piece of work on each pack."""
     count = None if joint.count is None else joint.count.value
     shown = MassLine(
         item=joint.id,
@@ -96,8 +96,7 @@ def _subject(frame: Frame, joint: Joint) -> Subject:
         known["joint.torque"] = (_mean(frame, joint), None)
     if joint.count is not None:
         readings["joint.count"] = joint.count
-    count = joint.count.value if joint.count is not None else 0.0
-    return Subject(id=joint.id, per_pack=count, known=known, readings=readings)
+    return Subject(id=joint.id, per_pack=1.0, known=known, readings=readings)
 
 
 def _mean(frame: Frame, joint: Joint) -> Amount:

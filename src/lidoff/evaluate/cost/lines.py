@@ -161,7 +161,7 @@ def _left_out(choice: RouteChoice, coatings: tuple[str, ...]) -> tuple[str, ...]
         said.append(f"its coating or covering ({', '.join(titles)}) is not in the cost")
     if choice.assumed:
         steps = choice.route.steps if choice.route is not None else ()
-        said.append(f"no process was written; assumed: {', '.join(step.method for step in steps)}")
+        said.append(f"how it is made is not written; assumed: {', '.join(step.method for step in steps)}")
     return tuple(said)
 
 
