@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from lidoff.materials import MATERIALS, recognise
+from lidoff.methods import books
 from lidoff.methods.routes import RouteChoice, RouteError, read_routes, routes
-from lidoff.quantities import Evidence, Word
+from lidoff.quantities import Evidence, Word, parse_unit
 from lidoff.records import Function
 
 BOOKS = (
@@ -149,3 +150,27 @@ def test_a_route_table_with_a_slip_is_refused() -> None:
         read_routes(good.format("a", "b"))
     with pytest.raises(RouteError, match="no title or words"):
         read_routes('[processes.a]\ntitle="a"\n[[defaults]]\nprocesses=["a"]\n')
+
+
+def test_routes_and_shipped_books_know_each_other() -> None:
+    """Every method a route names is shipped, and every process book is reached by some words."""
+    named = {method for process in routes().processes.values() for method in process.methods}
+    shipped = {book.name for book in books().values() if book.topic in ("cost.shape", "cost.buy")}
+    assert named == shipped
+
+
+def test_process_books_give_what_a_route_adds_up() -> None:
+    """Money per part handled, tooling whole, and a share of good parts that needs no volume."""
+    wanted = {
+        "labour": "money/part", "burden": "money/part", "material": "money/part", "tooling": "money",
+        "good_share": "",
+    }  # fmt: skip
+    for book in books().values():
+        if not book.topic.startswith(("cost.shape", "cost.buy", "cost.join")):
+            continue
+        for name, unit in wanted.items():
+            if name in book.lines:
+                assert book.lines[name].unit.dimension == parse_unit(unit).dimension, (book.name, name)
+        assert {"labour", "burden", "tooling", "good_share"} <= book.lines.keys(), book.name
+        volumes = {n for n, entry in book.inputs.items() if (entry.comes_from or "").startswith("route.")}
+        assert not volumes & set(book.needs["good_share"]), book.name

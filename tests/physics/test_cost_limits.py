@@ -10,16 +10,20 @@ import math
 from collections.abc import Sequence
 
 import pytest
+from by_hand import part
 
+from lidoff.evaluate.cost import cost_pack
 from lidoff.evaluate.cost.amount import Amount
 from lidoff.evaluate.cost.frame import Frame
 from lidoff.evaluate.cost.inputs import Subject
 from lidoff.evaluate.cost.route import RouteCost, run_route
 from lidoff.evaluate.cost.stack import stack
+from lidoff.evaluate.mass import masses
+from lidoff.evaluate.tree import build
 from lidoff.methods import books, read_book
 from lidoff.prices import price_book
 from lidoff.quantities import Basis, Reading, Spread
-from lidoff.records import Route, RouteStep, Scenario
+from lidoff.records import Pack, Route, RouteStep, Scenario
 
 _BOOK = """\
 title = "{name}"
@@ -174,3 +178,27 @@ def test_nominal_and_sampled_evaluation_agree_on_the_nominal_value() -> None:
     for element in ("material", "labour", "burden", "tooling"):
         a, b = getattr(alone, element).value, getattr(sampled, element).value
         assert math.isclose(a, b, rel_tol=1e-12)
+
+
+MADE = {
+    "stamped": part("1", "Link", 0.171, quantity=11, material="Cu", process="stamped", size=(172, 28, 4)),
+    "extruded": part("1", "Rail", 9.09, material="Al extr.", process="extruded, CNC", size=(2560, 75, 98)),
+    "die cast": part("1", "Node", 0.668, material="AlSi10MnMg", process="HPDC", size=(160, 120, 90)),
+    "moulded": part("1", "Box", 0.54, material="PC/ABS", process="injection moulded", size=(462, 386, 14)),
+}
+
+
+@pytest.mark.parametrize("made", MADE)
+def test_shipped_books_get_cheaper_with_volume(made: str) -> None:
+    """Up to where a second set of tools is needed, neither tooling nor piece rises with volume."""
+    pack = Pack(id="p", name="p", items=(MADE[made],))
+    mass = masses(pack, build(pack), 1)
+    tools, pieces = [], []
+    for volume in (20.0, 200.0, 2000.0):
+        (one,) = cost_pack(pack, Scenario(volume=volume), price_book(), mass.lines, 0).lines
+        assert one.piece and one.tooling_per_piece, one.why
+        tools.append(one.tooling_per_piece.value)
+        pieces.append(one.piece.value)
+    assert tools == sorted(tools, reverse=True)
+    assert pieces == sorted(pieces, reverse=True)
+    assert tools[0] > 5 * tools[-1]
