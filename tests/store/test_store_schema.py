@@ -17,7 +17,6 @@ from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from setuptools import find_packages
 from sqlalchemy import Column, Connection, MetaData, Table, Text, create_engine
 from sqlalchemy.dialects import postgresql
 from sqlalchemy.schema import CreateTable
@@ -26,10 +25,8 @@ from lidoff.records import Item
 from lidoff.store import Store, log_tables, tables
 from lidoff.store.columns import Base
 from lidoff.store.layout import LAYOUTS, _layout
-from lidoff.store.schema import HEAD, alembic_config
+from lidoff.store.schema import HEAD, MIGRATIONS, alembic_config
 from lidoff.store.terms import Kind
-
-SOURCE = Path(__file__).parents[2] / "src"
 
 
 @contextmanager
@@ -100,8 +97,11 @@ def test_one_line_of_migrations_ends_at_the_head_we_know() -> None:
 
 
 def test_the_migrations_are_in_the_package() -> None:
-    packages = find_packages(str(SOURCE))
-    assert {"lidoff.store", "lidoff.store.migrations", "lidoff.store.migrations.versions"} <= set(packages)
+    """Only directories that are packages, all the way down, go into a wheel."""
+    scripts = list(MIGRATIONS.rglob("*.py"))
+    assert any(script.name.startswith("v0001") for script in scripts)
+    for script in scripts:
+        assert (script.parent / "__init__.py").exists()
 
 
 def test_the_tables_are_no_dialect_of_sqlite() -> None:
