@@ -195,7 +195,7 @@ def test_changes_that_agree_or_aim_elsewhere_are_let_be() -> None:
         [
             change("a", edit(SET, "1.1", "mass", 1.0), edit(SCALE, "1.3", "mass", 2.0)),
             change("b", edit(SET, "1.1", "mass", 1.0), edit(SCALE, "1.3", "mass", 3.0)),
-            change("c", edit(SET, "1.1", "length", 1.0)),
+            change("c", edit(SET, "1.1", "length", 1.5)),
         ]
     )
 

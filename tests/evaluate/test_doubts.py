@@ -157,6 +157,16 @@ def test_counts_that_fit_the_layout_raise_nothing() -> None:
         assert not [k for k in kinds(record) if k in counted]
 
 
+def test_a_stack_that_states_the_layout_of_its_modules_is_not_counted_twice() -> None:
+    items = (
+        part("1", "Pack 108s40p"),
+        part("1.3", "Stack 108s40p", function="module"),
+        part("1.3.1", "Module, 9s40p", quantity=12),
+        part("1.3.1.1", "Cell", 0.0696, quantity=360, function="cells", material="NCA"),
+    )
+    assert not [k for k in kinds(pack(*items, facts=LAYOUT)) if k.startswith("module")]
+
+
 def test_wrong_counts_are_told() -> None:
     assert {"cell count", "module cells"} <= set(kinds(pack(*modules(cells=356), facts=LAYOUT)))
     assert {"cell count", "module count"} <= set(kinds(pack(*modules(count=11), facts=LAYOUT)))

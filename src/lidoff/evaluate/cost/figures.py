@@ -14,6 +14,7 @@ from ..findings import CostLine, CostStatus, Covers, Figure, MassLine, Money, Te
 from ..known import Known
 from ..names import FIGURES
 from .frame import Frame
+from .joints import OUTSIDE
 from .lines import Costed
 
 Pick = Callable[[CostLine], Money | None]
@@ -138,10 +139,14 @@ def covered(costed: Sequence[Costed], masses: Sequence[MassLine]) -> Covers:
 
 
 def left_out(costed: Sequence[Costed]) -> tuple[str, ...]:
-    """What is not in the cost, by reason, the heaviest reason first."""
+    """What is not in the cost, by reason, the heaviest reason first.
+
+    Coolant and joints made elsewhere are no part of the pack's cost and are not told here.
+    """
     reasons: dict[str, list[CostLine]] = {}
     for one in costed:
-        if one.line.status is not CostStatus.COSTED and one.line.function is not Function.COOLANT:
+        outside = one.line.function is Function.COOLANT or one.line.why == OUTSIDE
+        if one.line.status is not CostStatus.COSTED and not outside:
             reasons.setdefault(one.line.why, []).append(one.line)
     heaviest = sorted(reasons.items(), key=lambda pair: -sum(entry.mass or 0.0 for entry in pair[1]))
     return tuple(f"not costed: {_labels(entries)}: {why}" for why, entries in heaviest)

@@ -20,6 +20,8 @@ from .inputs import Subject, drawn
 from .lines import Costed, cost_of, not_costed
 from .route import NotCosted, run_route
 
+OUTSIDE = "made where the pack is built in, not by the maker of the pack"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JointKind:
@@ -78,7 +80,7 @@ def joint_line(frame: Frame, joint: Joint) -> Costed:
 def _costable(joint: Joint) -> JointKind:
     outside = kinds()[1]
     if outside & {*fold(joint.first_text).split(), *fold(joint.second_text).split()}:
-        raise NotCosted("made where the pack is built in, not by the maker of the pack")
+        raise NotCosted(OUTSIDE)
     kind = kind_of_joint(joint.kind)
     if kind is None:
         raise NotCosted(f"the joint {joint.kind.strip()!r} is not understood")

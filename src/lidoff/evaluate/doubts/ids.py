@@ -14,12 +14,13 @@ def doubt_id(kind: str, pack: Pack, *salient: object) -> str:
 
 
 def place(item: Item, *readings: object) -> str:
-    """Where in the bench's file a doubt is, as near as the records know."""
-    for reading in readings:
-        origin = getattr(reading, "origin", "")
-        if origin:
-            return str(origin)
-    return item.origin or item.number
+    """Where in the bench's file a doubt is, as near as the records know.
+
+    A cell of a workbook is named without its file, as people look it up ("Parts!E31").
+    """
+    origins = [str(getattr(reading, "origin", "")) for reading in readings]
+    found = next((origin for origin in (*origins, item.origin) if origin), item.number)
+    return found.split("!", 1)[1] if found.count("!") > 1 else found
 
 
 def kilograms(value: float, figures: int = 3) -> str:

@@ -77,7 +77,7 @@ def module_layout(node: Node) -> tuple[int, int | None] | None:
 
 def _modules(pack: Pack, tree: Tree) -> list[Doubt]:
     layout = read_layout(pack, tree)
-    named = [(node, said) for node in tree.assemblies if node.path[:-1] and (said := module_layout(node))]
+    named = _named(tree)
     doubts = []
     strings = 0.0
     for node, (series, parallel) in named:
@@ -121,16 +121,20 @@ def _modules(pack: Pack, tree: Tree) -> list[Doubt]:
     return doubts
 
 
+def _named(tree: Tree) -> list[tuple[Node, tuple[int, int | None]]]:
+    """The smallest assemblies whose names state a layout: a stack of modules says it over again."""
+    named = [(node, said) for node in tree.assemblies if node.path[:-1] and (said := module_layout(node))]
+    above = {identity for node, _ in named for identity in node.path[:-1]}
+    return [(node, said) for node, said in named if node.item.id not in above]
+
+
 def _collectors(pack: Pack, tree: Tree) -> list[Doubt]:
     """Fewer collectors than a module of n groups in series needs (n − 1 joints between groups).
 
     Only a count just short is doubted: a line may well be a carrier that holds many.
     """
     doubts = []
-    for node in tree.assemblies:
-        said = module_layout(node) if node.path[:-1] else None
-        if said is None:
-            continue
+    for node, said in _named(tree):
         needed = said[0] - 1
         for leaf in tree.leaves_of(node.item.id):
             if leaf.function is not Function.INTERCONNECT or not _COLLECTOR.search(leaf.item.name):
