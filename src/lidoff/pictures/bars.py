@@ -31,7 +31,7 @@ class Group:
     amounts: tuple[Amount | None, ...]
 
 
-LABEL, RIGHT, BAR = 150.0, 110.0, 11.0
+LABEL, RIGHT, BAR = 150.0, 110.0, 10.0
 
 
 def paired(
@@ -43,7 +43,7 @@ def paired(
     The first pack is solid, the second outlined, further ones alternate; names stand at the bars of
     the first row.
     """
-    step = BAR * len(names) + 9.0
+    step = BAR * len(names) + 6.0
     drawing = Drawing(width, step * max(len(groups), 1) + 6.0, f"{title}, {unit}", _told(names, groups))
     reach = max((a.reach for g in groups for a in g.amounts if a is not None), default=0.0)
     if reach <= 0.0:
@@ -113,7 +113,7 @@ def by_element(
     title: str, unit: str, elements: Sequence[str], rows: Sequence[Elements], *, width: float = 760.0,
     palette: Palette = LIGHT,
 ) -> str:  # fmt: skip
-    """Stacked rows from zero, longest first; the elements are named over the first row.
+    """Stacked rows from zero, longest first; each element's tone is named above the rows.
 
     Tones go solid, half, light, open in the order of ``elements`` (at most four).
     """
@@ -141,7 +141,7 @@ def by_element(
             _tone(drawing, x, y, max(value, 0.0) * scale, bar, k, palette)
             x += max(value, 0.0) * scale
         drawing.text(x + 7.0, y + 11.0, row.total, palette.ink, size=11.5)
-    _names(drawing, elements, rows[0], scale, palette)
+    _names(drawing, elements, palette)
     drawing.line(LABEL, top - 4.0, LABEL, top + step * len(rows), palette.ink, 1.0)
     return drawing.svg()
 
@@ -153,14 +153,10 @@ def _tone(d: Drawing, x: float, y: float, wide: float, high: float, k: int, p: P
     d.rect(x, y, wide, high, fill=fill, opacity=0.5 if k == 1 else None, stroke=p.blue, width=0.75)
 
 
-def _names(d: Drawing, elements: Sequence[str], row: Elements, scale: float, p: Palette) -> None:
-    """Name the elements over the first row, pushed right where they would run into each other."""
-    x, free = LABEL, LABEL
-    for name, value in zip(elements, row.values, strict=True):
-        wide = max(value, 0.0) * scale
-        if wide > 0.0:
-            start = max(x, free)
-            d.line(x + min(wide / 2, 4.0), 15.0, x + min(wide / 2, 4.0), 22.0, p.soft, 0.75)
-            d.text(start, 11.0, name, p.soft, size=11.5)
-            free = start + text_width(name, 11.5) + 10.0
-        x += wide
+def _names(d: Drawing, elements: Sequence[str], p: Palette) -> None:
+    """Each element's tone with its name, in the order of the bars."""
+    x = LABEL
+    for k, name in enumerate(elements):
+        _tone(d, x, 2.0, 10.0, 10.0, k, p)
+        d.text(x + 14.0, 11.0, name, p.soft, size=11.5)
+        x += 14.0 + text_width(name, 11.5) + 16.0

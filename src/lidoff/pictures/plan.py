@@ -116,12 +116,7 @@ def _inside(drawing: Drawing, a: Arrangement, x: float, y: float, scale: float, 
         put(member, palette.sheet, palette.soft, 0.75)
     for box in a.boxes:
         put(box, palette.sheet, palette.orange, 1.5)
-        label = shorten(box.name, 10.5, box.w * scale - 4.0, least=5)
-        if label and box.h * scale > 18.0:
-            drawing.text(
-                x + (box.x + box.w / 2) * scale, y + (box.y + box.h / 2) * scale + 4.0, label,
-                palette.orange, size=10.5, anchor="middle",
-            )  # fmt: skip
+        _label(drawing, box, x, y, scale, palette)
     if a.modules:
         first = a.modules[0]
         label = shorten(f"{len(a.modules)} × {first.name}", 11.5, first.w * scale - 8.0, least=8)
@@ -129,6 +124,23 @@ def _inside(drawing: Drawing, a: Arrangement, x: float, y: float, scale: float, 
             drawing.text(
                 x + first.x * scale + 6.0, y + first.y * scale + 15.0, label, palette.blue, size=11.5
             )
+
+
+def _label(drawing: Drawing, box: Rect, x: float, y: float, scale: float, palette: Palette) -> None:
+    """A box's name up to its first comma, a word a line, as far as it fits."""
+    size, room = 10.0, box.w * scale - 4.0
+    lines: list[str] = []
+    for word in box.name.partition(",")[0].split():
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(joined, size) <= room:
+            lines[-1] = joined
+        else:
+            lines.append(shorten(word, size, room, least=4))
+    lines = [line for line in lines if line][: int(box.h * scale / (size + 1.0))]
+    top = y + (box.y + box.h / 2) * scale - (size + 1.0) * (len(lines) - 1) / 2 + 0.35 * size
+    for n, line in enumerate(lines):
+        at = top + n * (size + 1.0)
+        drawing.text(x + (box.x + box.w / 2) * scale, at, line, palette.orange, size=size, anchor="middle")
 
 
 def _dimension_under(d: Drawing, x: float, y: float, wide: float, text: str, palette: Palette) -> None:

@@ -99,7 +99,7 @@ def mixed(story: Story, most: int) -> list[tuple[Told, int, Doubt]]:
 
 def _wrong(story: Story) -> tuple[Block, ...]:
     items = tuple(
-        say(strong(told.name), " ", link(d.says, f"doubt-{told.place}-{n}"))
+        say(strong(told.name), " ", link(clipped(d.says), f"doubt-{told.place}-{n}"))
         for told, n, d in mixed(story, SHOWN)
     )
     more = sum(len(told.findings.doubts) for told in story.packs) - len(items)
@@ -110,6 +110,13 @@ def _wrong(story: Story) -> tuple[Block, ...]:
     if more > 0:
         blocks.append(Paragraph(text=say(link(f"{more} more", "doubts")), style=Style.NOTE))
     return tuple(blocks)
+
+
+def clipped(text: str, most: int = 105) -> str:
+    """The first words of a long sentence; the whole stands where the link leads."""
+    if len(text) <= most:
+        return text
+    return text[:most].rsplit(" ", 1)[0].rstrip(" ,;:") + " …"
 
 
 def _next(story: Story) -> tuple[Block, ...]:
@@ -125,7 +132,8 @@ def _next(story: Story) -> tuple[Block, ...]:
 
 def next_text(story: Story, n: Next) -> Text:
     """One line to measure next, as a sentence."""
-    what = link(f"{n.name.strip()} ({n.number})", story.part(n.told, n.item))
+    name = f"{n.name.strip()} ({n.number})" if n.number else n.name.strip()
+    what = link(name, story.part(n.told, n.item))
     if n.missing:
         return say(strong(n.told.name), " ", what, ": no mass recorded; weigh it")
     return say(

@@ -26,7 +26,7 @@ def assemble(story: Story) -> Report:
         answer.answer(story),
         mass.mass(story),
         mass.by_function(story),
-        mass.closing(story),
+        mass.estimates(story),
         mass.doubts(story),
         electrical.electrical(story),
         cost.cost(story),

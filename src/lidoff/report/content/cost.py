@@ -163,11 +163,11 @@ def _costed_row(story: Story, told: Told, line: CostLine) -> Row:
     route = " → ".join(step.title for step in line.route)
     assumed = (soft(" (route assumed)"),) if line.assumed_route else ()
     cells = (
-        quiet(line.number),
+        quiet(line.number or "–"),
         words(link(line.name.strip(), story.cost_anchor(told, line))),
         Cell(text=(soft(route), *assumed)),
         quiet(number(line.count)),
-        quiet(_mass(line)),
+        quiet(_mass(told, line)),
         *(quiet(money(a)) for a in (line.material, line.labour, line.burden, line.markup)),
         words(money(line.piece)),
         quiet(span(line.piece.low, line.piece.high) if line.piece is not None else ""),
@@ -177,8 +177,11 @@ def _costed_row(story: Story, told: Told, line: CostLine) -> Row:
     return Row(cells=cells)
 
 
-def _mass(line: CostLine) -> str:
-    return MISSING if line.mass is None else number(line.mass, 3 if line.mass < 10.0 else 1)
+def _mass(told: Told, line: CostLine) -> str:
+    """A line's mass; a group of joints has none of its own."""
+    if line.mass is None:
+        return MISSING if told.pack.item(line.item) is not None else "–"
+    return number(line.mass, 3 if line.mass < 10.0 else 1)
 
 
 def _open_lines(story: Story, told: Told) -> list[Block]:
@@ -193,7 +196,7 @@ def _open_lines(story: Story, told: Told) -> list[Block]:
                 words(link(line.name.strip(), story.part(told, line.item))),
                 quiet(str(line.function) if line.function else "no function"),
                 quiet(number(line.count)),
-                quiet(_mass(line)),
+                quiet(_mass(told, line)),
                 words(line.why or "no reason given"),
             ),
         )

@@ -42,8 +42,9 @@ def money_text(story: Story) -> str:
     from ...pictures.numbers import unit_text
 
     text = unit_text(story.findings.currency)
-    year = story.findings.scenario.year
-    return text if any(c.isdigit() for c in text) or year is None else f"{year} {text}"
+    return (
+        text if any(c.isdigit() for c in text) or story.money_year is None else f"{text} ({story.money_year})"
+    )
 
 
 def readings_of(pack: Pack) -> list[Reading]:

@@ -6,7 +6,7 @@ from ...evaluate.findings import WorkedLine
 from ...pictures.numbers import unit_text
 from ...quantities import parse_unit
 from ...records import FACTS
-from ..blocks import Block, Column, Heading, Paragraph, Row, Section, Set, Style, Table, say
+from ..blocks import Beside, Block, Column, Heading, Paragraph, Row, Section, Set, Style, Table, say
 from .caution import short_caution
 from .story import Story, Told
 from .tables import figure_table, own_lines
@@ -40,9 +40,13 @@ def electrical(story: Story) -> Section:
         blocks=(
             figure_table(story, "Electrical figures", own_lines(story, FIGURES)),
             *_label(story),
-            Heading(text=say("As noted at the bench")),
-            _noted(story),
-            short_caution(),
+            Beside(
+                parts=(
+                    (Heading(text=say("As noted at the bench")), _noted(story)),
+                    (short_caution(),),
+                ),
+                shares=(0.62, 0.38),
+            ),
         ),
     )
 
@@ -77,7 +81,7 @@ def _label_row(told: Told, title: str, line: WorkedLine) -> Row:
         words(told.name),
         words(title),
         quiet(line.put_in),
-        words(short_number(round(line.value, 6))),
+        words(short_number(float(f"{line.value:.3g}"))),
         quiet(unit_text(line.unit)),
         words(line.about),
     )
@@ -98,7 +102,7 @@ def _noted(story: Story) -> Table:
                 *(words(t or "not noted") for t in texts),
             )
             rows.append(Row(cells=cells))
-    return Table(told="Electrical notes", columns=tuple(columns), rows=tuple(rows))
+    return Table(told="Electrical notes", columns=tuple(columns), rows=tuple(rows), small=True)
 
 
 def _note(told: Told, key: str) -> str:

@@ -48,6 +48,7 @@ FIGURES = (
 
 
 def mass(story: Story) -> Section:
+    pictures = tuple((_closure(told),) for told in story.packs)
     return Section(
         anchor="mass",
         title="Mass",
@@ -55,7 +56,18 @@ def mass(story: Story) -> Section:
         blocks=(
             _stacks(story),
             Paragraph(text=_sentence(story), style=Style.SENTENCE),
+            Beside(parts=pictures, shares=tuple(1.0 for _ in pictures))
+            if len(pictures) > 1
+            else pictures[0][0],
             figure_table(story, "Mass figures", own_lines(story, FIGURES)),
+            Paragraph(
+                text=say(
+                    "Parts add up from the leaves of the parts tree; a weighing of the whole only closes the "
+                    "sum and never adds to it. What is unexplained is shown as such, not spread over the "
+                    "parts."
+                ),
+                style=Style.NOTE,
+            ),
         ),
     )
 
@@ -67,39 +79,17 @@ def by_function(story: Story) -> Section:
         for line in own_lines(story, names)
         if any(f is not None and f.value for f in line.values.values())
     ]
+    table = figure_table(story, "Mass by function", lines, narrow=True)
     return Section(
         anchor="mass-functions",
         title="Mass by function",
-        own_sheet=False,
-        blocks=(
-            Beside(
-                parts=((_bars(story),), (figure_table(story, "Mass by function", lines),)),
-                shares=(0.4, 0.6),
-            ),
-        ),
+        blocks=(Beside(parts=((_bars(story),), (table,)), shares=(0.4, 0.6)),),
     )
 
 
-def closing(story: Story) -> Section:
-    pictures = tuple((_closure(told),) for told in story.packs)
+def estimates(story: Story) -> Section:
     return Section(
-        anchor="closure",
-        title="Closure: do the parts account for the pack?",
-        own_sheet=False,
-        blocks=(
-            Beside(parts=pictures, shares=tuple(1.0 for _ in pictures))
-            if len(pictures) > 1
-            else pictures[0][0],
-            Paragraph(
-                text=say(
-                    "Parts add up from the leaves of the parts tree; a weighing of the whole only closes the "
-                    "sum and never adds to it. What is unexplained is shown as such, not spread over the "
-                    "parts."
-                ),
-                style=Style.NOTE,
-            ),
-            *_estimates(story),
-        ),
+        anchor="estimates", title="What rests on estimates", own_sheet=False, blocks=_estimates(story)
     )
 
 
@@ -289,10 +279,7 @@ def _estimates(story: Story) -> tuple[Block, ...]:
                 quiet(basis),
             )
             rows.append(Row(cells=cells))
-    return (
-        Heading(text=say("What rests on estimates")),
-        Table(told="Lines that rest on estimates", columns=_ESTIMATE_COLUMNS, rows=tuple(rows)),
-    )
+    return (Table(told="Lines that rest on estimates", columns=_ESTIMATE_COLUMNS, rows=tuple(rows)),)
 
 
 def _kilograms(m: MassLine) -> str:

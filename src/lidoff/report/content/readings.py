@@ -76,7 +76,8 @@ def _rows(story: Story, told: Told, item: Item) -> list[Row]:
 def _word(word: Word | None, *, quiet_word: bool = False) -> Cell:
     if word is None:
         return EMPTY
-    told = "" if word.evidence is Evidence.STATED else f" ({word.evidence})"
+    said = word.evidence is Evidence.STATED or str(word.evidence) in word.text
+    told = "" if said else f" ({word.evidence})"
     return Cell(text=say(soft(word.text) if quiet_word else word.text, soft(told)))
 
 

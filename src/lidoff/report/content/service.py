@@ -160,7 +160,7 @@ _JOINTS = (
 
 def _joints(story: Story, told: Told) -> Table:
     rows = []
-    for joint in told.pack.joints:
+    for n, joint in enumerate(told.pack.joints, 1):
         amount = joint.count if joint.count is not None else joint.length
         amount_text = entered_with_unit(amount) if amount is not None else MISSING
         cells = (
@@ -175,7 +175,9 @@ def _joints(story: Story, told: Told) -> Table:
             quiet(_yes_no(joint.reusable)),
             quiet(joint.remarks),
         )
-        rows.append(Row(cells=cells, kind=Kind.HIGH_VOLTAGE if joint.live else Kind.PLAIN))
+        kind = Kind.HIGH_VOLTAGE if joint.live else Kind.PLAIN
+        anchor = f"joint-{told.place}-{n}" if story.part(told, joint) == f"joint-{told.place}-{n}" else None
+        rows.append(Row(cells=cells, kind=kind, anchor=anchor))
     return Table(told=f"Joints of {told.name}", columns=_JOINTS, rows=tuple(rows), small=True)
 
 

@@ -25,7 +25,7 @@ from ..blocks import (
 from .cover import money_text
 from .story import Story, Told
 from .tell import money, quiet, words
-from .workings import WORKED, formula, source_run, worked_rows
+from .workings import WORKED, formula, in_money, source_run, worked_rows
 
 
 def methods(story: Story) -> Section | None:
@@ -123,7 +123,7 @@ def _worked(story: Story, told: Told, line: CostLine) -> Fold:
         )
     ]
     for step in line.route:
-        blocks += _step(step, unit)
+        blocks += _step(step, unit, story)
     if line.assumed_route:
         blocks.append(
             Paragraph(
@@ -139,15 +139,17 @@ def _worked(story: Story, told: Told, line: CostLine) -> Fold:
     )
 
 
-def _step(step: RouteStepCost, unit: str) -> list[Block]:
+def _step(step: RouteStepCost, unit: str, story: Story) -> list[Block]:
     head = (
         f"{step.title}: material {shown_money(step.material)}, labour {shown_money(step.labour)}, "
         f"burden {shown_money(step.burden)} {unit} a piece, good share {percent(step.good_share)}, "
         f"tooling {shown_money(step.tooling_investment)} {unit}"
     )
-    rows = [Row(cells=(words(head, across=len(WORKED)),), kind=Kind.GROUP), *worked_rows(step.working)]
+    rows = [Row(cells=(words(head, across=len(WORKED)),), kind=Kind.GROUP), *worked_rows(step.working, story)]
     if step.assumed:
-        text = "Taken by default, estimated: " + ", ".join(name.replace("_", " ") for name in step.assumed)
+        text = "Taken by default, estimated: " + in_money(
+            ", ".join(name.replace("_", " ") for name in step.assumed), story
+        )
         rows.append(Row(cells=(words(soft(text), across=len(WORKED)),), kind=Kind.UNDER))
     rows += [Row(cells=(words(soft(text), across=len(WORKED)),), kind=Kind.UNDER) for text in step.warnings]
     return [Table(told=f"Working of {step.title}", columns=WORKED, rows=tuple(rows), small=True)]

@@ -18,13 +18,13 @@ def used(story: Story) -> tuple[str, ...]:
     """Ids of all sources behind figures, worked lines and method sheets, in alphabetical order."""
     found: set[str] = set(map(source_key, story.findings.sources))
     for told in story.packs:
-        for figure in told.findings.figures.values():
+        for figure in told.figures.values():
             found |= set(map(source_key, figure.sources))
             found |= {source_key(w.source) for w in figure.working if w.source}
         for line in told.findings.cost_lines:
             found |= set(map(source_key, line.sources))
             found |= {source_key(w.source) for step in line.route for w in step.working if w.source}
-    for row in story.comparison.rows if story.comparison is not None else ():
+    for row in story.compared.values():
         for compared in row.values.values():
             if compared is not None:
                 found |= set(map(source_key, compared.sources))

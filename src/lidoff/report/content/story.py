@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from ...evaluate.findings import CostLine, Figure, Findings, PackFindings
-from ...records import Item, Pack, Study
+from ...records import Item, Joint, Pack, Study
 
 if TYPE_CHECKING:
-    from ...compare import Comparison
+    from ...compare import ComparedRow, Comparison
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,13 +23,22 @@ class Told:
     place: int
     pack: Pack
     findings: PackFindings
+    figures: Mapping[str, Figure]
 
     @property
     def name(self) -> str:
         return self.pack.name
 
     def figure(self, name: str) -> Figure | None:
-        return self.findings.figures.get(name)
+        return self.figures.get(name)
+
+
+def dated(figure: Figure, currency: str, year: int | None) -> Figure:
+    """The figure with the year of its money in its unit, where the unit names a bare currency."""
+    if year is None or not currency or any(c.isdigit() for c in currency):
+        return figure
+    unit = re.sub(rf"\b{re.escape(currency)}\b", f"{currency}{year}", figure.unit)
+    return figure if unit == figure.unit else replace(figure, unit=unit)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,8 +63,32 @@ class Story:
         for pack in self.study.packs:
             findings = self.findings.packs.get(pack.id)
             if findings is not None:
-                found.append(Told(place=len(found) + 1, pack=pack, findings=findings))
+                figures = {name: self.dated(figure) for name, figure in findings.figures.items()}
+                found.append(Told(place=len(found) + 1, pack=pack, findings=findings, figures=figures))
         return tuple(found)
+
+    @cached_property
+    def money_year(self) -> int | None:
+        """The year of the money: the scenario's, else the price book's."""
+        from ...prices import price_book
+
+        scenario = self.findings.scenario
+        return scenario.year if scenario.year is not None else price_book(scenario.price_book).year
+
+    def dated(self, figure: Figure) -> Figure:
+        return dated(figure, self.findings.currency, self.money_year)
+
+    @cached_property
+    def compared(self) -> Mapping[str, ComparedRow]:
+        """The rows of the comparison by name, money with its year."""
+        if self.comparison is None:
+            return {}
+        return {
+            row.name: replace(
+                row, values={pack: f if f is None else self.dated(f) for pack, f in row.values.items()}
+            )
+            for row in self.comparison.rows
+        }
 
     @cached_property
     def by_id(self) -> Mapping[str, Told]:
@@ -62,15 +96,18 @@ class Story:
 
     @cached_property
     def _anchors(self) -> Mapping[tuple[int, str], str]:
-        return {
-            (told.place, item.id): f"part-{told.place}-{n}"
-            for told in self.packs
-            for n, item in enumerate(told.pack.items, 1)
-        }
+        found: dict[tuple[int, str], str] = {}
+        for told in self.packs:
+            # Joints are costed as lines too; should an id be both, the part is meant.
+            for n, joint in enumerate(told.pack.joints, 1):
+                found[(told.place, joint.id)] = f"joint-{told.place}-{n}"
+            for n, item in enumerate(told.pack.items, 1):
+                found[(told.place, item.id)] = f"part-{told.place}-{n}"
+        return found
 
-    def part(self, told: Told, item: str | Item | None) -> str | None:
-        """The anchor of a part's readings, ``None`` for a part that is not of the pack."""
-        identity = item.id if isinstance(item, Item) else item
+    def part(self, told: Told, item: str | Item | Joint | None) -> str | None:
+        """The anchor of a part's or joint's readings, ``None`` for what is not of the pack."""
+        identity = item.id if isinstance(item, Item | Joint) else item
         return self._anchors.get((told.place, identity)) if identity is not None else None
 
     @cached_property
@@ -87,7 +124,8 @@ class Story:
     def cost_anchor(self, told: Told, line: CostLine) -> str | None:
         """Where a cost line is worked: its own sheet, else the sheet of its first method."""
         if (told.place, line.item) in self.worked_lines:
-            return f"cost-{told.place}-{self._anchors[(told.place, line.item)].rsplit('-', 1)[1]}"
+            place = [other.item for other in told.findings.cost_lines].index(line.item)
+            return f"cost-{told.place}-{place + 1}"
         return f"method-{line.route[0].method}" if line.route else None
 
     @cached_property

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from ...evaluate.findings import Figure
-from ...pictures.numbers import by_interval, span
+from ...evaluate.findings import Covers, Figure
+from ...pictures.numbers import by_interval, percent, span
 from ..blocks import Cell, Column, Row, Run, Set, Table, link, soft
+from .cover import joined
 from .story import Story, Told
 from .tell import (
     covers_text,
@@ -20,6 +21,10 @@ from .tell import (
     whisker_cell,
     words,
 )
+
+#: Share of a pack's mass that must be costed before its cost is compared without a caveat: this
+#: project's choice.
+ENOUGH = 0.8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +47,11 @@ class FigureLine:
     gaps: Mapping[str, Gap] = field(default_factory=dict)
 
     @property
+    def covered(self) -> bool:
+        """Whether a cost figure stands for enough of every pack to compare them by it."""
+        return all(f is None or f.covers is None or f.covers.mass >= ENOUGH for f in self.values.values())
+
+    @property
     def gap(self) -> Gap | None:
         """The difference where there are just two packs."""
         return next(iter(self.gaps.values())) if len(self.values) == 2 and self.gaps else None
@@ -62,7 +72,7 @@ def compared_lines(story: Story, names: Sequence[str] | None = None) -> tuple[Fi
     """Figures in the comparison's scope with their differences; all of them where no names are given."""
     if story.comparison is None:
         return own_lines(story, names or ())
-    rows = {row.name: row for row in story.comparison.rows}
+    rows = story.compared
     lines = []
     for name in names if names is not None else rows:
         if name not in rows:
@@ -76,10 +86,13 @@ def compared_lines(story: Story, names: Sequence[str] | None = None) -> tuple[Fi
     return tuple(lines)
 
 
-def figure_table(story: Story, told: str, lines: Sequence[FigureLine]) -> Table:
-    """A value, whisker and evidence bar a pack, and the difference where there is one."""
+def figure_table(story: Story, told: str, lines: Sequence[FigureLine], *, narrow: bool = False) -> Table:
+    """A value, whisker and evidence bar a pack, and the difference where there is one.
+
+    A ``narrow`` table takes only the width it needs.
+    """
     differ = any(line.gap is not None for line in lines)
-    columns = [Column(head="Figure", width=2.2), Column(head="", set=Set.UNIT)]
+    columns = [Column(head="Figure", width=0.0 if narrow else 2.6), Column(head="", set=Set.UNIT)]
     for pack in story.packs:
         columns += [
             Column(head=pack.name, set=Set.NUMBER),
@@ -97,7 +110,7 @@ def figure_table(story: Story, told: str, lines: Sequence[FigureLine]) -> Table:
         first, second = story.packs[0].name, story.packs[1].name
         columns += [
             Column(head="", set=Set.NUMBER),
-            Column(head=f"{first} less {second}, 95 %", set=Set.QUIET, width=1.6),
+            Column(head=f"{first} less {second}, 95 %", set=Set.QUIET, width=1.5),
         ]
     rows = [_row(story.packs, line, differ=differ) for line in lines]
     return Table(told=told, columns=tuple(columns), rows=tuple(rows))
@@ -115,7 +128,7 @@ def _row(packs: Sequence[Told], line: FigureLine, *, differ: bool) -> Row:
             cells.append(quiet(interval(figure, scaled)))
         cells += [whisker_cell(figure, scale, pack.name), evidence_cell(figure)]
     if differ:
-        cells += _gap_cells(line.gap, scaled.factor)
+        cells += _gap_cells(line, line.gap, scaled.factor)
     return Row(cells=tuple(cells))
 
 
@@ -130,15 +143,21 @@ def _covers(packs: Sequence[Told], figures: Sequence[Figure | None]) -> tuple[Ru
         return ()
     if len(set(texts.values())) == 1:
         return (soft(f"  {next(iter(texts.values()))}"),)
-    return (soft("  " + "; ".join(f"{name} {text}" for name, text in texts.items())),)
+    return (soft("  " + _covers_each([f.covers for f in figures if f is not None and f.covers is not None])),)
 
 
-def _gap_cells(gap: Gap | None, factor: float) -> list[Cell]:
+def _covers_each(covers: Sequence[Covers]) -> str:
+    """Coverage of several packs, in the order of the columns."""
+    lines = joined([percent(c.lines) for c in covers])
+    return f"covers {lines} of lines, {joined([percent(c.mass) for c in covers])} of mass"
+
+
+def _gap_cells(line: FigureLine, gap: Gap | None, factor: float) -> list[Cell]:
     if gap is None:
         return [words(""), words("")]
     at, low, high = gap.value / factor, gap.low / factor, gap.high / factor
     spread = quiet(span(low, high, signed=True))
-    tag = "" if gap.settled else "not settled"
+    tag = "not settled" if not gap.settled else "" if line.covered else "only what is costed"
     return [words(by_interval(at, low, high, signed=True)), Cell(text=spread.text, tag=tag)]
 
 
@@ -156,6 +175,6 @@ def gap_table(story: Story, told: str, lines: Sequence[FigureLine]) -> Table:
         scaled = scale_of(list(line.values.values()))
         cells = [words(link(line.title, f"working-{line.name}")), quiet(scaled.unit)]
         for other in others:
-            cells += _gap_cells(line.gaps.get(other.pack.id), scaled.factor)
+            cells += _gap_cells(line, line.gaps.get(other.pack.id), scaled.factor)
         rows.append(Row(cells=tuple(cells)))
     return Table(told=told, columns=tuple(columns), rows=tuple(rows))

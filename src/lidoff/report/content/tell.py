@@ -7,7 +7,17 @@ from collections.abc import Sequence
 
 from ...evaluate.findings import Covers, Figure, Money
 from ...pictures import Palette, common_scale, evidence_bar, shares, whisker
-from ...pictures.numbers import MISSING, Scaled, by_interval, number, percent, reading_scale, span, unit_text
+from ...pictures.numbers import (
+    MISSING,
+    Scaled,
+    by_interval,
+    decimals_of,
+    number,
+    percent,
+    reading_scale,
+    span,
+    unit_text,
+)
 from ...quantities import Reading, parse_unit
 from ..blocks import Cell, Run, Text, say, soft
 
@@ -38,8 +48,10 @@ def scale_of(figures: Sequence[Figure | None]) -> Scaled:
 
 
 def value(figure: Figure | None, scaled: Scaled) -> str:
-    """A figure's value in the row's unit, or "missing"."""
-    if figure is None or figure.value is None:
+    """A figure's value in the row's unit, "missing", or "none" where a pack has no such thing."""
+    if figure is None:
+        return "none"
+    if figure.value is None:
         return MISSING
     low, high = (None if end is None else end / scaled.factor for end in (figure.low, figure.high))
     return by_interval(figure.value / scaled.factor, low, high)
@@ -94,9 +106,7 @@ def money(amount: Money | None) -> str:
         return MISSING
     if amount.value == 0.0 and amount.low == amount.high:
         return "0"
-    if amount.high > amount.low and (amount.high - amount.low) / 2.0 < 0.001:
-        return number(amount.value, 3)
-    return by_interval(amount.value, amount.low, amount.high)
+    return number(amount.value, min(decimals_of(amount.value, amount.low, amount.high), 3))
 
 
 def short_number(at: float) -> str:

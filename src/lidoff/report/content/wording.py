@@ -45,12 +45,16 @@ def _two(story: Story) -> Text:
             *_listed([_phrase(line) for line in plain]),
             f" than {second.name}. ",
         ]
-    costs = [line for line in settled if line.name in _COST]
-    if costs:
-        runs += [f"In what is costed, {first.name} ", *_listed([_phrase(line) for line in costs]), ". "]
-    if open_lines:
-        titles = joined([_lower(line.title) for line in open_lines])
-        runs += ["As far as these records can tell, ", strong("not settled"), f": {titles}. "]
+    costs = [line for line in lines if line.name in _COST and line.gap is not None]
+    firm = [line for line in costs if line.covered and line in settled]
+    if firm:
+        runs += [f"In what is costed, {first.name} ", *_listed([_phrase(line) for line in firm]), ". "]
+    if costs and not all(line.covered for line in costs):
+        runs += ["Which pack costs less is ", strong("not settled"), ": too little is costed. "]
+    rest = [line for line in open_lines if line.name not in _COST or line.covered]
+    if rest:
+        titles = joined([_lower(line.title) for line in rest])
+        runs += ["Also " if runs and costs and not firm else "", "open within the intervals: ", titles, ". "]
     if not lines:
         runs.append(f"{first.name} and {second.name} share no figure that could be compared. ")
     return say(*runs)
@@ -102,8 +106,8 @@ def _cost_caveat(story: Story) -> Text:
             parts.append(f"{told.name} {covers_text(figure.covers)}")
     if not parts:
         return say("No line could be costed.")
-    cells = " Cells are not costed." if _cells_open(story) else ""
-    return say(f"Cost of {'; '.join(parts)}.{cells}")
+    cells = "; cells are not costed" if _cells_open(story) else ""
+    return say(f"The cost of {'; of '.join(parts)}{cells}.")
 
 
 def _cells_open(story: Story) -> bool:

@@ -8,7 +8,7 @@ from ...evaluate.findings import Figure, WorkedLine
 from ...methods import FormulaError
 from ...methods.typeset import to_mathml, to_typst
 from ...pictures import shares
-from ...pictures.numbers import MISSING, number, percent, unit_text
+from ...pictures.numbers import MISSING, THIN, number, percent, unit_text
 from ...records import FUNCTIONS
 from ..blocks import (
     Block,
@@ -36,6 +36,10 @@ from .tell import covers_text, interval, quiet, scale_of, short_number, value, w
 
 #: Addends named one by one; the rest is summed and found in the readings.
 TERMS = 6
+#: More sources than this are named in the list only, where space matters.
+MANY_SOURCES = 8
+#: How a cost figure's warnings about open lines begin; the lines themselves are listed with the cost.
+NOT_COSTED = "not costed"
 BY_FUNCTION = tuple(f"mass_{f}" for f in FUNCTIONS)
 
 
@@ -67,19 +71,25 @@ WORKED = (
 )
 
 
-def worked_rows(lines: tuple[WorkedLine, ...]) -> list[Row]:
+def worked_rows(lines: tuple[WorkedLine, ...], story: Story) -> list[Row]:
     rows = []
     for line in lines:
         cells = (
             Cell(text=say(line.name.replace("_", " "), *((soft(f" · {line.about}"),) if line.about else ()))),
             Cell(formula=formula(line.formula)),
-            quiet(line.put_in),
+            quiet(in_money(line.put_in, story)),
             words(number_of(line)),
-            quiet(unit_text(line.unit)),
+            quiet(in_money(unit_text(line.unit), story)),
             Cell(text=source_run(line.source)),
         )
         rows.append(Row(cells=cells))
     return rows
+
+
+def in_money(text: str, story: Story) -> str:
+    """Numbers of a worked line as this report prints them; books speak of money without a currency."""
+    grouped = re.sub(r"(?<=\d),(?=\d{3}(?!\d))", THIN, text)
+    return re.sub(r"\bmoney\b", unit_text(story.findings.currency), grouped)
 
 
 def source_run(source: str | None) -> Text:
@@ -89,9 +99,8 @@ def source_run(source: str | None) -> Text:
 
 
 def workings(story: Story) -> Section:
-    names = list(dict.fromkeys(name for told in story.packs for name in told.findings.figures))
-    compared = [row.name for row in story.comparison.rows] if story.comparison is not None else []
-    names += [name for name in compared if name not in names]
+    names = list(dict.fromkeys(name for told in story.packs for name in told.figures))
+    names += [name for name in story.compared if name not in names]
     blocks: list[Block] = [
         Paragraph(
             text=say(
@@ -117,68 +126,76 @@ def _title(story: Story, name: str) -> str:
         figure = told.figure(name)
         if figure is not None:
             return figure.title
-    rows = story.comparison.rows if story.comparison is not None else ()
-    return next((row.title for row in rows if row.name == name), name.replace("_", " "))
+    row = story.compared.get(name)
+    return row.title if row is not None else name.replace("_", " ")
 
 
 def _fold(story: Story, name: str) -> Fold:
     rows: list[Row] = []
-    row = story.comparison.row(name) if story.comparison is not None else None
+    row = story.compared.get(name)
     for told in story.packs:
         own = told.figure(name)
         scoped = row.values.get(told.pack.id) if row is not None else None
         if own is not None:
             rows += _worked(story, told, own, "")
-        if scoped is not None and scoped is not own:
+        if scoped is not None and not _same(own, scoped):
             rows += _worked(story, told, scoped, " in the scope")
     title = _title(story, name)
     table = Table(told=f"Working of {title}", columns=WORKED, rows=tuple(rows), small=True)
     return Fold(title=say(title), blocks=(table,), anchor=f"working-{name}")
 
 
+def _same(own: Figure | None, scoped: Figure) -> bool:
+    return own is not None and (own.value, own.low, own.high) == (scoped.value, scoped.low, scoped.high)
+
+
 def _worked(story: Story, told: Told, figure: Figure, where: str) -> list[Row]:
-    rows = [_head(told, figure, where), *worked_rows(figure.working), *_terms(story, told, figure)]
+    labels = {term.label for term in figure.terms}
+    own = tuple(line for line in figure.working if line.name not in labels)
+    rows = [_head(told, figure, where), *worked_rows(own, story), *_terms(story, told, figure)]
     for text in _notes(figure):
         rows.append(Row(cells=(words(soft(text), across=len(WORKED)),), kind=Kind.UNDER))
-    runs = [run for source in figure.sources for run in (*source_run(source), soft("  "))]
-    if runs:
-        rows.append(
-            Row(cells=(Cell(text=say(soft("Sources: "), *runs), across=len(WORKED)),), kind=Kind.UNDER)
-        )
+    more = _elsewhere(story, told, figure)
+    if more:
+        rows.append(Row(cells=(Cell(text=say(*more), across=len(WORKED)),), kind=Kind.UNDER))
     return rows
 
 
+def _elsewhere(story: Story, told: Told, figure: Figure) -> list[Run]:
+    """Links to what is listed elsewhere: lines not costed, and sources."""
+    runs: list[Run] = []
+    open_lines = sum(1 for text in figure.warnings if text.startswith(NOT_COSTED))
+    if open_lines:
+        runs += [soft("Not costed: "), link(f"lines of {told.name}", f"cost-lines-{told.place}"), soft("   ")]
+    if len(figure.sources) > MANY_SOURCES and not story.whole:
+        runs += [soft("Sources: "), link(f"{len(figure.sources)}, listed at the end", "sources")]
+    elif figure.sources:
+        runs += [soft("Sources: ")]
+        for source in figure.sources:
+            runs += [*source_run(source), soft("  ")]
+    return runs
+
+
 def _by_function(story: Story, names: list[str]) -> Fold:
-    """Mass per kWh and shares by function: one row a pack and figure."""
-    assert story.comparison is not None  # such figures come from a comparison
+    """Mass per kWh and shares by function: one row a figure, the packs side by side."""
     rows: list[Row] = []
     for name in names:
-        row, first = story.comparison.row(name), True
-        for told in story.packs:
-            figure = row.values.get(told.pack.id) if row is not None else None
-            if row is None or figure is None:
-                continue
-            work = figure.working[0] if figure.working else None
-            scaled = scale_of([figure])
-            cells = (
-                words(row.title if first else ""),
-                words(told.name),
-                quiet(work.formula if work else ""),
-                quiet(work.put_in if work else ""),
-                words(value(figure, scaled)),
-                quiet(scaled.unit),
-            )
-            rows.append(Row(cells=cells, anchor=f"working-{name}" if first else None))
-            first = False
-    columns = (
-        Column(head="Figure", width=1.6),
-        Column(head="Pack", width=0.6),
-        Column(head="Formula", set=Set.QUIET, width=1.4),
-        Column(head="Numbers put in", set=Set.QUIET, width=1.6),
-        Column(head="Result", set=Set.NUMBER),
-        Column(head="", set=Set.UNIT),
-    )
-    table = Table(told="Per kWh and shares by function", columns=columns, rows=tuple(rows), small=True)
+        row = story.compared[name]
+        figures = [row.values.get(told.pack.id) for told in story.packs]
+        works = [f.working[0] if f is not None and f.working else None for f in figures]
+        formula_text = next((w.formula for w in works if w is not None), "")
+        scaled = scale_of(figures)
+        cells = [words(row.title), quiet(formula_text)]
+        for figure, work in zip(figures, works, strict=True):
+            cells += [quiet(work.put_in if work is not None else ""), words(value(figure, scaled))]
+        cells.append(quiet(scaled.unit))
+        rows.append(Row(cells=tuple(cells), anchor=f"working-{name}"))
+    columns = [Column(head="Figure", width=1.5), Column(head="Formula", set=Set.QUIET, width=1.4)]
+    for told in story.packs:
+        columns += [Column(head=told.name, set=Set.QUIET, width=1.5), Column(head="", set=Set.NUMBER)]
+    columns.append(Column(head="", set=Set.UNIT))
+    told_table = "Per kWh and shares by function"
+    table = Table(told=told_table, columns=tuple(columns), rows=tuple(rows), small=True)
     return Fold(title=say("Per kWh and shares, by function"), blocks=(table,), anchor="working-by-function")
 
 
@@ -207,25 +224,28 @@ def _notes(figure: Figure) -> list[str]:
         notes.append(part.told)
     if figure.covers is not None and figure.value is not None:
         notes.append(covers_text(figure.covers))
-    return notes + list(figure.warnings)
+    return notes + [text for text in figure.warnings if not text.startswith(NOT_COSTED)]
 
 
 def _terms(story: Story, told: Told, figure: Figure) -> list[Row]:
     """The largest addends, linked to their readings, and the sum of the rest."""
+    put_in = {line.name: line.put_in for line in figure.working}
     terms = sorted(figure.terms, key=lambda t: -abs(t.value))
     rows = []
     unit = unit_text(figure.unit)
-    for term in terms[:TERMS]:
+    shown = terms if story.whole or len(terms) <= TERMS + 1 else terms[:TERMS]
+    for term in shown:
+        where = put_in.get(term.label)
         cells = (
             words(link(term.label, story.part(told, term.item))),
-            quiet("addend"),
-            quiet(term.origin),
+            quiet(in_money(where, story) if where else "addend"),
+            quiet(term.origin.replace("_", " ")),
             words(short_number(float(f"{term.value:.5g}"))),
             quiet(unit),
             quiet(str(term.basis)),
         )
         rows.append(Row(cells=cells))
-    rest = terms[TERMS:]
+    rest = terms[len(shown) :]
     if rest:
         total = sum(term.value for term in rest)
         cells = (
