@@ -56,8 +56,10 @@ class RecordKey:
     id: str
 
     def __str__(self) -> str:
-        if self.kind in (Kind.STUDY, Kind.SCENARIO):
-            return f"the {self.kind}'s name" if self.kind is Kind.STUDY else "the scenario"
+        if self.kind is Kind.STUDY:
+            return "the study's name"
+        if self.kind is Kind.SCENARIO:
+            return "the scenario"
         if self.kind is Kind.PACK:
             return f"the name of pack {self.id}"
         return f"{self.kind} {self.id}" + (f" of pack {self.pack}" if self.pack else "")
