@@ -11,8 +11,8 @@ from lidoff.quantities import Evidence, Word, parse_unit
 from lidoff.records import Function
 
 BOOKS = (
-    "blanking", "progressive_stamping", "bending", "extrusion", "saw", "machining", "injection_moulding",
-    "high_pressure_die_casting", "bought_part", "screwing",
+    "blanking", "progressive_stamping", "transfer_stamping", "bending", "extrusion", "saw", "machining",
+    "injection_moulding", "high_pressure_die_casting", "bought_part", "screwing",
 )  # fmt: skip
 
 
@@ -35,6 +35,8 @@ def chosen(process: str | None, material: str, function: Function | None = None)
         ("stranggepresst, gesägt, CNC-gefräst", "Al", "extrusion saw machining"),
         ("Extr. + CNC", "Al extr.", "extrusion saw machining"),
         ("extruded, bent", "Al, insulated", "extrusion saw bending"),
+        ("deep drawn, trimmed", "steel, e-coated", "transfer_stamping"),
+        ("tiefgezogen", "Stahl, verzinkt", "transfer_stamping"),
         ("HPDC", "AlSi10MnMg", "high_pressure_die_casting"),
         ("HPDC, trimmed, CNC", "AlSi10MnMg", "high_pressure_die_casting machining"),
         ("Druckguss", "Al-Druckguss", "high_pressure_die_casting"),
@@ -63,7 +65,7 @@ def test_words_become_a_route(process: str, material: str, methods: str) -> None
     ("process", "material", "why"),
     [
         ("extruded, FSW", "Al extr.", "friction stir welding has no method book yet"),
-        ("deep drawn, trimmed", "steel, e-coated", "deep drawing has no method book yet"),
+        ("press hardened, trimmed", "steel", "hot forming has no method book yet"),
         ("rollgeformt", "Stahl hochfest", "roll forming has no method book yet"),
         ("dosiert", "PU 2K", "dispensing of beads and fillers has no method book yet"),
         ("die cut", "butyl on Al foil", "die cutting of soft sheet has no method book yet"),
@@ -125,8 +127,8 @@ def test_where_nothing_suggests_a_route_it_is_said() -> None:
     assert chosen(None, "unheard-of stuff").why.startswith(
         "no process was written, and material and function"
     )
-    deep = chosen(None, "steel", Function.COVER)
-    assert deep.why == "no process was written, taken to be deep drawing: deep drawing has no method book yet"
+    sheet = chosen(None, "EPDM", Function.SEAL).why
+    assert sheet.startswith("no process was written, taken to be die cutting of soft sheet: ")
 
 
 def test_an_engineer_may_name_the_books_outright() -> None:

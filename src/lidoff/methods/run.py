@@ -78,7 +78,7 @@ class _Work:
     draw: Draw | None
     env: dict[str, Any] = field(default_factory=dict)
     defaulted: list[str] = field(default_factory=list)
-    lacking: dict[str, str] = field(default_factory=dict)
+    lacking: dict[str, tuple[str, ...]] = field(default_factory=dict)
     missing: dict[str, str] = field(default_factory=dict)
     warned: list[Warned] = field(default_factory=list)
 
@@ -97,8 +97,7 @@ class _Work:
             if value is not None:
                 self.defaulted.append(name)
         if value is None:
-            said = plain_unit(entry.unit.text)
-            self.lacking[name] = f"{name} ({said})" if said else name
+            self.lacking[name] = self.wanted(entry)
             return
         if entry.is_table:
             self.table(entry, value)
@@ -106,6 +105,18 @@ class _Work:
         self.env[name] = number = _number(name, value, entry)
         if entry.low is not None and entry.high is not None:
             self.in_range(entry, number, entry.low, entry.high)
+
+    def wanted(self, entry: Input) -> tuple[str, ...]:
+        """What somebody would have to give: the input, or what its last default still lacks.
+
+        What a bench or a table could have said is asked for itself.
+        """
+        formulas = entry.default.formulas if entry.default is not None and not entry.comes_from else ()
+        absent = self.absent(formulas[-1].names) if formulas else []
+        if absent:
+            return self.roots(absent)
+        said = plain_unit(entry.unit.text)
+        return (f"{entry.name} ({said})" if said else entry.name,)
 
     def default(self, name: str, default: Default) -> Any:
         value: Any = default.number
@@ -153,7 +164,8 @@ class _Work:
     def compute(self, line: Line) -> None:
         absent = self.absent(line.formula.names)
         if absent:
-            self.missing[line.name] = self.needs(absent)
+            self.lacking[line.name] = self.roots(absent)
+            self.missing[line.name] = f"needs {', '.join(self.lacking[line.name])}"
             return
         result = line.formula.calculate(self.env)
         if not isinstance(result, Row):
@@ -166,15 +178,12 @@ class _Work:
             says = f"{line.name}: no row of {result.table} is enough{where}; its last row is taken"
             self.warn(line.name, says, share)
 
-    def needs(self, absent: list[str]) -> str:
+    def roots(self, absent: list[str]) -> tuple[str, ...]:
         """The inputs at the root of what is absent, said once each."""
-        roots: list[str] = []
-        for name in sorted(absent):
-            if name in self.lacking:
-                roots.append(self.lacking[name])
-            else:
-                roots.extend(self.missing[name].removeprefix("needs ").split(", "))
-        return "needs " + ", ".join(sorted(set(roots)))
+        found: set[str] = set()
+        for name in absent:
+            found.update(self.lacking[name])
+        return tuple(sorted(found))
 
     def limits(self) -> None:
         for limit in self.book.limits:

@@ -15,7 +15,6 @@ import numpy as np
 
 from ...methods import Book, Run, run
 from ...methods.amounts import in_unit
-from ...methods.run import Warned
 from ...methods.worked import worked
 from ...quantities import Basis
 from ...records import Route, RouteStep
@@ -205,4 +204,4 @@ def _warnings(one: _StepRun) -> tuple[str, ...]:
     return tuple(f"{one.book.title}: {text}" for text in said.values())
 
 
-__all__ = ["NotCosted", "RouteCost", "Warned", "run_route"]
+__all__ = ["NotCosted", "RouteCost", "run_route"]
