@@ -1,0 +1,231 @@
+"""Which column holds which field: headings first, then what the cells hold."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
+
+from ..quantities.written import unit_word
+from .headings import Claim, Kind
+from .sheets import Cell
+from .tables import Column, Table, column_unit
+from .vocabulary import bases, functions, is_blank, yes_no
+
+#: A find number: "1", "1.2.10", "A-3", "P1.02", "01.02.", also as Excel leaves it (a number).
+FIND_NUMBER = re.compile(
+    r"[A-Za-zÄÖÜ]{0,4}[.\- _]?\d{1,6}(?:\s?[.\-/,_]\s?(?:\d{1,5}|[A-Za-z]))*[A-Za-z]?\.?"
+)
+_NUMERIC = re.compile(
+    r"\W{0,3}(?:ca\.?|etwa|about|approx\.?|env\.?)?\s*[x×<>~≈+\-−]?\s*[.,]?\d", re.IGNORECASE
+)
+_LEVEL = re.compile(r"(?:[A-Za-z]{1,6}\s?)?\d{1,2}|[.+>*\-]{1,8}\d{0,2}")
+_TIME = re.compile(
+    r"\d{1,2}\s?(?::|\.|h|Uhr|-)\s?\d{0,2}(?::\d{2})?\s*(?:[ap]\.?m\.?|h|Uhr)?|\d{3,4}|\d{1,2}\s?[ap]m",
+    re.IGNORECASE,
+)
+_SAMPLE = 80
+_MANY = frozenset({"remarks", "photo", "marking", "note", "part_number"})
+
+
+@dataclass(slots=True)
+class Layout:
+    """Fields of a table: the column of each, all columns of fields that may repeat, the rest."""
+
+    at: dict[str, int] = field(default_factory=dict)
+    all: dict[str, list[int]] = field(default_factory=dict)
+    units: dict[str, str] = field(default_factory=dict)
+    headings: dict[str, str] = field(default_factory=dict)
+    extra: list[tuple[int, str]] = field(default_factory=list)
+    staggered: list[int] = field(default_factory=list)
+
+
+def _text(cell: Cell) -> str:
+    if isinstance(cell, str):
+        return cell.strip()
+    if isinstance(cell, float) and cell.is_integer():
+        return str(int(cell))
+    return str(cell)
+
+
+def _share(cells: Sequence[Cell], test: Callable[[Cell], bool]) -> float:
+    return sum(map(test, cells)) / len(cells) if cells else 0.0
+
+
+def is_number_like(cell: Cell) -> bool:
+    """Whether a cell looks like a find number."""
+    if isinstance(cell, (int, float)) and not isinstance(cell, bool):
+        return 0 <= cell < 1e6
+    if isinstance(cell, (datetime, date)):
+        return True  # "1.2.10" as a spreadsheet mangles it
+    return isinstance(cell, str) and bool(FIND_NUMBER.fullmatch(cell.strip()))
+
+
+def _is_numeric(cell: Cell) -> bool:
+    if isinstance(cell, (int, float)):
+        return True
+    return isinstance(cell, str) and (bool(_NUMERIC.match(cell)) or is_blank(cell))
+
+
+def _is_level(cell: Cell) -> bool:
+    if isinstance(cell, float):
+        return cell.is_integer() and 0 <= cell < 20
+    return isinstance(cell, int) or (isinstance(cell, str) and bool(_LEVEL.fullmatch(cell.strip())))
+
+
+def _is_word(cell: Cell) -> bool:
+    return isinstance(cell, str) and any(c.isalpha() for c in cell)
+
+
+def is_time_like(cell: Cell) -> bool:
+    if isinstance(cell, (time, datetime, timedelta, float, int)):
+        return True
+    return isinstance(cell, str) and bool(_TIME.search(cell)) and not _is_long(cell)
+
+
+def _is_long(cell: str) -> bool:
+    return len(cell) > 24
+
+
+def _is_size(cell: Cell) -> bool:
+    return _is_numeric(cell) or (isinstance(cell, str) and bool(re.search(r"\d\s*[x×*]\s*\d", cell)))
+
+
+def _known_function(cell: Cell) -> bool:
+    return isinstance(cell, str) and functions().find(cell) is not None
+
+
+def _known_basis(cell: Cell) -> bool:
+    return isinstance(cell, str) and (bases().find(cell) is not None or is_blank(cell))
+
+
+#: What a column must hold for a field: the test and the least share of its filled cells, for a
+#: heading that says so and for one that might.
+_FITS: dict[str, tuple[Callable[[Cell], bool], float, float]] = {
+    "number": (is_number_like, 0.5, 0.8),
+    "level": (_is_level, 0.7, 0.9),
+    "quantity": (_is_numeric, 0.5, 0.8),
+    "quantity_total": (_is_numeric, 0.5, 0.8),
+    "count": (_is_numeric, 0.4, 0.8),
+    "mass_each": (_is_numeric, 0.4, 0.8),
+    "mass_total": (_is_numeric, 0.4, 0.8),
+    "length": (_is_size, 0.4, 0.8),
+    "width": (_is_numeric, 0.4, 0.8),
+    "thickness": (_is_numeric, 0.4, 0.8),
+    "height": (_is_numeric, 0.4, 0.8),
+    "wall": (_is_numeric, 0.4, 0.8),
+    "diameter": (_is_numeric, 0.4, 0.8),
+    "size": (_is_size, 0.4, 0.6),
+    "name": (_is_word, 0.5, 0.6),
+    "function": (_known_function, 0.0, 0.6),
+    "basis": (_known_basis, 0.3, 0.5),
+    "unit": (lambda c: isinstance(c, str) and bool(unit_word(c)), 0.5, 0.8),
+    "start": (is_time_like, 0.5, 0.7),
+    "finish": (is_time_like, 0.5, 0.7),
+    "live": (lambda c: isinstance(c, str) and yes_no(c) is not None, 0.3, 0.6),
+    "reusable": (lambda c: isinstance(c, str) and yes_no(c) is not None, 0.3, 0.6),
+    "material": (_is_word, 0.3, 0.5),
+    "process": (_is_word, 0.3, 0.5),
+    "what": (_is_word, 0.3, 0.5),
+}
+
+
+def _sample(table: Table, column: int) -> list[Cell]:
+    rows = table.sheet.rows
+    out: list[Cell] = []
+    for row in table.body:
+        cells = rows[row]
+        if column < len(cells):
+            cell = cells[column]
+            if not (isinstance(cell, str) and not cell.strip()):
+                out.append(cell)
+                if len(out) >= _SAMPLE:
+                    break
+    return out
+
+
+def _content(claim: Claim, cells: list[Cell], known: set[str]) -> float:
+    """The claim's score weighed with what the column holds; 0 where it cannot be."""
+    if claim.field == "parent" and claim.shy:
+        share = _share(cells, lambda c: _text(c).lower() in known)
+        return claim.score if cells and share >= 0.5 else 0.0
+    fit = _FITS.get(claim.field)
+    if fit is None or not cells:
+        return claim.score
+    test, sure, shy = fit
+    share = _share(cells, test)
+    if share < (shy if claim.shy else sure):
+        return 0.0
+    return claim.score + 0.05 * share
+
+
+def lay_out(table: Table) -> Layout:
+    """Give every column of a table its field; columns nobody claims are kept as extra."""
+    samples = {c.index: _sample(table, c.index) for c in table.columns}
+    known = _names_and_numbers(table, samples)
+    offers: list[tuple[float, int, Claim, Column]] = []
+    for column in table.columns:
+        for claim in column.claims:
+            score = _content(claim, samples[column.index], known)
+            if score >= 0.45:
+                offers.append((score, column.index, claim, column))
+    offers.sort(key=lambda o: (-o[0], o[1]))
+    layout = Layout()
+    taken: set[int] = set()
+    for _, index, claim, column in offers:
+        if index in taken:
+            continue
+        if claim.field in layout.at and claim.field not in _MANY:
+            continue
+        taken.add(index)
+        layout.at.setdefault(claim.field, index)
+        layout.all.setdefault(claim.field, []).append(index)
+        layout.headings.setdefault(claim.field, column.heading)
+        unit = column_unit(column, claim)
+        if unit:
+            layout.units.setdefault(claim.field, unit)
+    for field_columns in layout.all.values():
+        field_columns.sort()
+    rest = [c for c in table.columns if c.index not in taken and samples[c.index]]
+    if table.kind is Kind.PARTS:
+        rest = _complete_parts(layout, rest, samples)
+    layout.extra = [(c.index, c.heading) for c in rest]
+    return layout
+
+
+def _names_and_numbers(table: Table, samples: dict[int, list[Cell]]) -> set[str]:
+    """Everything that could name an item of this table, in lower case."""
+    out: set[str] = set()
+    for column in table.columns:
+        if any(c.field in ("number", "name") for c in column.claims):
+            out.update(_text(c).lower() for c in samples[column.index])
+    return out
+
+
+def _complete_parts(layout: Layout, rest: list[Column], samples: dict[int, list[Cell]]) -> list[Column]:
+    """Find a missing name column, and names staggered over unheaded columns, by content."""
+    wordy = [c for c in rest if _share(samples[c.index], _is_word) >= 0.6]
+    if "name" not in layout.at and wordy:
+        best = max(wordy, key=lambda c: (len({_text(x) for x in samples[c.index]}), -c.index))
+        layout.at["name"] = best.index
+        layout.all["name"] = [best.index]
+        layout.headings["name"] = best.heading
+        rest = [c for c in rest if c is not best]
+    if "number" not in layout.at:
+        plain = [c for c in rest if not c.heading and _share(samples[c.index], is_number_like) >= 0.8]
+        before = [c for c in plain if c.index < layout.at.get("name", 10**6)]
+        if before:
+            layout.at["number"] = before[0].index
+            rest = [c for c in rest if c is not before[0]]
+    name = layout.at.get("name")
+    if name is not None:
+        run: list[Column] = []
+        for column in sorted(rest, key=lambda c: c.index):
+            unheaded = not column.heading or bool(re.search(r"\d\s*$", column.heading))
+            if column.index == name + len(run) + 1 and unheaded and column in wordy:
+                run.append(column)
+        if run:
+            layout.staggered = [name, *(c.index for c in run)]
+            rest = [c for c in rest if c not in run]
+    return rest
