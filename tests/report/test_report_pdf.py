@@ -80,7 +80,7 @@ def test_key_figures_are_in_the_text(text: str) -> None:
         "notsettled",
         "missing",
         "covers67",
-        "Cellsarenotcosted",
+        "cellsarenotcosted",
         "100000packsayear",
     ):
         assert wanted in words.replace("\u202f", "").replace("\u00a0", ""), wanted

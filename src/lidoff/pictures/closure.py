@@ -71,7 +71,7 @@ def _whole(d: Drawing, c: Closing, scale: float, low: float, high: float, p: Pal
     end = LEFT + c.rolled.value * scale
     if c.coolant is not None:
         d.rect(end, y, c.coolant * scale, bar, fill=p.sheet, stroke=p.blue)
-    x0, x1 = LEFT + low * scale, LEFT + high * scale
+    x0, x1 = LEFT + max(low, 0.0) * scale, min(LEFT + high * scale, d.width - 2.0)
     d.rect(x0, y - 5.0, max(x1 - x0, 3.0), bar + 10.0, stroke=p.ink, width=0.75, dash="3 2")
     d.text(x0 - 4.0, y - 3.0, "A", p.ink, size=12.0, bold=True, anchor="end")
     d.line(LEFT, y - 4.0, LEFT, y + bar + 4.0, p.ink, 1.0)

@@ -32,10 +32,10 @@ from .tables import figure_table, own_lines
 from .tell import covers_text, money, quiet, words
 
 FIGURES = (
-    "cost_piece", "cost_material", "cost_labour", "cost_burden", "cost_markup", "cost_per_kwh",
-    "cost_tooling_per_piece", "tooling_investment",
+    "cost_piece", "cost_material", "cost_labour", "cost_burden", "cost_markup", "cost_packaging",
+    "cost_per_kwh", "cost_tooling_per_piece", "tooling_investment",
 )  # fmt: skip
-ELEMENTS = ("material", "labour", "burden", "mark-up")
+ELEMENTS = ("material", "labour", "burden", "mark-up and packaging")
 
 
 def cost(story: Story) -> Section:
@@ -98,8 +98,12 @@ def _picture(story: Story, told: Told) -> list[Block]:
     sums: dict[str, list[float]] = defaultdict(lambda: [0.0] * len(ELEMENTS))
     for line in costed(told):
         key = str(line.function) if line.function else "no function"
-        for k, amount in enumerate((line.material, line.labour, line.burden, line.markup)):
-            sums[key][k] += amount.value if amount is not None else 0.0
+        added = (line.markup.value if line.markup else 0.0) + (
+            line.packaging.value if line.packaging else 0.0
+        )
+        made = (a.value if a is not None else 0.0 for a in (line.material, line.labour, line.burden))
+        for k, amount in enumerate((*made, added)):
+            sums[key][k] += amount
     if not sums:
         return [Paragraph(text=say(strong(told.name), ": no line costed."))]
     rows = [Elements(label=f, values=tuple(v), total=shown_money(sum(v))) for f, v in sums.items()]
@@ -126,6 +130,7 @@ _COSTED = (
     Column(head="Labour", set=Set.QUIET_NUMBER),
     Column(head="Burden", set=Set.QUIET_NUMBER),
     Column(head="Mark-up", set=Set.QUIET_NUMBER),
+    Column(head="Packaging", set=Set.QUIET_NUMBER),
     Column(head="Piece cost", set=Set.NUMBER),
     Column(head="95 %", set=Set.QUIET),
     Column(head="Tooling", set=Set.QUIET_NUMBER),
@@ -168,7 +173,7 @@ def _costed_row(story: Story, told: Told, line: CostLine) -> Row:
         Cell(text=(soft(route), *assumed)),
         quiet(number(line.count)),
         quiet(_mass(told, line)),
-        *(quiet(money(a)) for a in (line.material, line.labour, line.burden, line.markup)),
+        *(quiet(money(a)) for a in (line.material, line.labour, line.burden, line.markup, line.packaging)),
         words(money(line.piece)),
         quiet(span(line.piece.low, line.piece.high) if line.piece is not None else ""),
         quiet(money(line.tooling_per_piece)),

@@ -115,7 +115,7 @@ def doubts(story: Story) -> Section:
         else:
             blocks.append(Paragraph(text=say("Nothing in the records looks wrong.")))
     blocks.append(Heading(text=say("Measure next")))
-    items = tuple(next_text(story, n) for n in next_readings(story)[:12])
+    items = tuple(next_text(story, n) for n in next_readings(story)[:LISTED])
     blocks.append(
         Paragraph(
             text=say(
@@ -135,6 +135,9 @@ def doubts(story: Story) -> Section:
         blocks=tuple(blocks),
     )
 
+
+#: Lines to measure next that are named in full.
+LISTED = 8
 
 _DOUBT_COLUMNS = (
     Column(head="", set=Set.QUIET),

@@ -39,7 +39,7 @@ def _pack(story: Story, told: Told) -> Section:
     return Section(
         anchor=f"readings-{told.place}",
         title=f"Readings of {told.name}",
-        short=f"Readings, {told.name}",
+        short="Readings" if told.place == 1 else "",
         blocks=(Paragraph(text=say(note), style=Style.NOTE), table),
     )
 

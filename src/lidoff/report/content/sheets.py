@@ -118,7 +118,8 @@ def _worked(story: Story, told: Told, line: CostLine) -> Fold:
                 strong(f"{money(line.piece)} {unit} a pack"),
                 f" for {number(line.count)} off: material {money(line.material)}, "
                 f"labour {money(line.labour)}, burden {money(line.burden)}, "
-                f"mark-up {money(line.markup)}; tooling beside it {money(line.tooling_per_piece)} a pack.",
+                f"mark-up {money(line.markup)}, packaging {money(line.packaging)}; "
+                f"tooling beside it {money(line.tooling_per_piece)} a pack.",
             )
         )
     ]

@@ -89,9 +89,10 @@ def compared_lines(story: Story, names: Sequence[str] | None = None) -> tuple[Fi
 def figure_table(story: Story, told: str, lines: Sequence[FigureLine], *, narrow: bool = False) -> Table:
     """A value, whisker and evidence bar a pack, and the difference where there is one.
 
-    A ``narrow`` table takes only the width it needs.
+    Intervals are spelled out where there is room. A ``narrow`` table takes only the width it needs.
     """
     differ = any(line.gap is not None for line in lines)
+    spelled = not differ and not narrow
     columns = [Column(head="Figure", width=0.0 if narrow else 2.6), Column(head="", set=Set.UNIT)]
     for pack in story.packs:
         columns += [
@@ -99,7 +100,7 @@ def figure_table(story: Story, told: str, lines: Sequence[FigureLine], *, narrow
             Column(head="", set=Set.PICTURE),
             Column(head="", set=Set.PICTURE),
         ]
-        if not differ:
+        if spelled:
             columns[-3:] = [
                 Column(head=pack.name, set=Set.NUMBER),
                 Column(head="", set=Set.QUIET),
@@ -112,11 +113,11 @@ def figure_table(story: Story, told: str, lines: Sequence[FigureLine], *, narrow
             Column(head="", set=Set.NUMBER),
             Column(head=f"{first} less {second}, 95 %", set=Set.QUIET, width=1.5),
         ]
-    rows = [_row(story.packs, line, differ=differ) for line in lines]
+    rows = [_row(story.packs, line, differ=differ, spelled=spelled) for line in lines]
     return Table(told=told, columns=tuple(columns), rows=tuple(rows))
 
 
-def _row(packs: Sequence[Told], line: FigureLine, *, differ: bool) -> Row:
+def _row(packs: Sequence[Told], line: FigureLine, *, differ: bool, spelled: bool) -> Row:
     """One figure's row; a cost figure says what it covers beside its name."""
     figures = [line.values.get(pack.pack.id) for pack in packs]
     scaled, scale = scale_of(figures), row_scale(figures)
@@ -124,7 +125,7 @@ def _row(packs: Sequence[Told], line: FigureLine, *, differ: bool) -> Row:
     cells = [words(*title), quiet(scaled.unit)]
     for pack, figure in zip(packs, figures, strict=True):
         cells.append(words(value(figure, scaled)))
-        if not differ:
+        if spelled:
             cells.append(quiet(interval(figure, scaled)))
         cells += [whisker_cell(figure, scale, pack.name), evidence_cell(figure)]
     if differ:

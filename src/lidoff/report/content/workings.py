@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import isclose
 
 from ...evaluate.findings import Figure, WorkedLine
 from ...methods import FormulaError
@@ -43,17 +44,17 @@ NOT_COSTED = "not costed"
 BY_FUNCTION = tuple(f"mass_{f}" for f in FUNCTIONS)
 
 
-_UPRIGHT_WORD = re.compile(r'upright\(("[^"]*")\)')
-
-
-def formula(text: str) -> Formula:
-    """A formula typeset where it is one; a phrase stays text."""
+def formula(text: str, money: str = "money") -> Formula:
+    """A formula typeset where it is one; a phrase stays text. ``money`` names the books' money."""
     try:
-        # Words stand as text in the formula font's own sans; "upright" would turn them to serif.
-        typst = _UPRIGHT_WORD.sub(r"\1", to_typst(text))
-        return Formula(text=text, typst=typst, mathml=to_mathml(text))
+        typst, mathml = to_typst(text), to_mathml(text)
     except FormulaError:
         return Formula(text=text)
+    return Formula(
+        text=text,
+        typst=typst.replace('upright("money', f'upright("{money}'),
+        mathml=mathml.replace(f"{THIN}money", f"{THIN}{money}"),
+    )
 
 
 def number_of(line: WorkedLine) -> str:
@@ -76,7 +77,7 @@ def worked_rows(lines: tuple[WorkedLine, ...], story: Story) -> list[Row]:
     for line in lines:
         cells = (
             Cell(text=say(line.name.replace("_", " "), *((soft(f" · {line.about}"),) if line.about else ()))),
-            Cell(formula=formula(line.formula)),
+            Cell(formula=formula(line.formula, unit_text(story.findings.currency))),
             quiet(in_money(line.put_in, story)),
             words(number_of(line)),
             quiet(in_money(unit_text(line.unit), story)),
@@ -146,7 +147,11 @@ def _fold(story: Story, name: str) -> Fold:
 
 
 def _same(own: Figure | None, scoped: Figure) -> bool:
-    return own is not None and (own.value, own.low, own.high) == (scoped.value, scoped.low, scoped.high)
+    """Whether a scope leaves a figure as it is; sums in another order differ in the last bits."""
+    if own is None:
+        return False
+    pairs = zip((own.value, own.low, own.high), (scoped.value, scoped.low, scoped.high), strict=True)
+    return all(a == b or (a is not None and b is not None and isclose(a, b)) for a, b in pairs)
 
 
 def _worked(story: Story, told: Told, figure: Figure, where: str) -> list[Row]:
@@ -229,7 +234,8 @@ def _notes(figure: Figure) -> list[str]:
 
 def _terms(story: Story, told: Told, figure: Figure) -> list[Row]:
     """The largest addends, linked to their readings, and the sum of the rest."""
-    put_in = {line.name: line.put_in for line in figure.working}
+    own = told.figure(figure.name)
+    put_in = {line.name: line.put_in for f in (own, figure) if f is not None for line in f.working}
     terms = sorted(figure.terms, key=lambda t: -abs(t.value))
     rows = []
     unit = unit_text(figure.unit)
