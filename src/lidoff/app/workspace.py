@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,14 +26,17 @@ def _silent(_: str) -> None:
     pass
 
 
-@dataclass
 class Workspace:
-    """The use cases on one store. Open it with `Workspace.open`."""
+    """The use cases on one store. Open it with `Workspace.open`.
 
-    folder: Path
-    store: Store
-    who: str
-    progress: Progress = _silent
+    The store is made at the first write, so that a mistyped command leaves nothing behind.
+    """
+
+    def __init__(self, folder: Path, url: str | None, who: str, progress: Progress) -> None:
+        self.folder = folder
+        self.who = who
+        self.progress = progress
+        self._url = url
 
     @classmethod
     def open(
@@ -43,32 +47,58 @@ class Workspace:
         who: str | None = None,
         progress: Progress = _silent,
     ) -> Workspace:
-        """Open (or make) a workspace.
+        """The workspace in a folder.
 
         ``folder`` defaults to ``LIDOFF_DATA`` or ``./lidoff-data``; ``url`` to ``LIDOFF_DATABASE``
-        or an SQLite file in the folder. Raises `UserError`.
+        or an SQLite file in the folder.
         """
+        place = Path(folder or os.environ.get("LIDOFF_DATA") or "lidoff-data")
+        person = who or os.environ.get("LIDOFF_WHO") or os.environ.get("USER") or "bench"
+        return cls(place, url or os.environ.get("LIDOFF_DATABASE"), person, progress)
+
+    @cached_property
+    def store(self) -> Store:
+        """The records, made where there are none yet. Raises `UserError`."""
         from ..store import Store, StoreError
 
-        place = Path(folder or os.environ.get("LIDOFF_DATA") or "lidoff-data")
         try:
-            store = Store.open(place, url=url or os.environ.get("LIDOFF_DATABASE"))
+            return Store.open(self.folder, self._url)
         except StoreError as error:
             raise UserError(str(error)) from error
-        person = who or os.environ.get("LIDOFF_WHO") or os.environ.get("USER") or "bench"
-        return cls(place, store, person, progress)
 
     def studies(self) -> Sequence[StudySummary]:
-        return self.store.studies()
+        """The studies there are; none in a workspace that nothing was written to."""
+        from ..store import StoreError
+
+        if self._url is None and not (self.folder / "lidoff.db").exists():
+            return ()
+        try:
+            return self.store.studies()
+        except StoreError as error:
+            raise UserError(str(error)) from error
+
+    def _found(self, name: str) -> Study | None:
+        from ..store import StoreError
+
+        for summary in self.studies():
+            if name in (summary.id, summary.name):
+                try:
+                    return self.store.load(summary.id)
+                except StoreError as error:
+                    raise UserError(str(error)) from error
+        return None
 
     def study(self, name: str) -> Study:
         """The study of that name. Raises `UserError` naming those there are."""
-        names = [summary.name for summary in self.store.studies()]
-        for summary in self.store.studies():
-            if name in (summary.id, summary.name):
-                return self.store.load(summary.id)
-        there = ", ".join(sorted(names)) or "none yet"
-        raise UserError(f"There is no study {name!r} in {self.folder} (studies: {there}).")
+        found = self._found(name)
+        if found is None:
+            there = ", ".join(sorted(s.id for s in self.studies())) or "none yet"
+            raise UserError(f"There is no study {name!r} in {self.folder} (studies: {there}).")
+        return found
+
+    def study_or_new(self, name: str) -> Study:
+        tidy = checked_name("study", name)
+        return self._found(tidy) or Study(id=tidy, name=tidy)
 
     def pack(self, study: Study, name: str) -> Pack:
         found = study.pack(name)
@@ -76,13 +106,6 @@ class Workspace:
             there = ", ".join(p.name for p in study.packs) or "none yet"
             raise UserError(f"Study {study.name!r} has no pack {name!r} (packs: {there}).")
         return found
-
-    def study_or_new(self, name: str) -> Study:
-        tidy = checked_name("study", name)
-        for summary in self.store.studies():
-            if tidy in (summary.id, summary.name):
-                return self.store.load(summary.id)
-        return Study(id=tidy, name=tidy)
 
     def import_file(
         self, path: Path | str, *, study: str, pack: str, accept: Sequence[str] | str = ()

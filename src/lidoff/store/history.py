@@ -13,10 +13,12 @@ from .layout import LAYOUTS
 from .plain import from_text
 from .rows import RECORD
 from .saving import ENTRY, REVISION, STUDY, as_utc
-from .tables import StudyHeadRow
+from .tables import ItemRow, PackRow, StudyHeadRow
 from .terms import Entry, Kind, Record, RecordKey, Revision, StudySummary
 
 HEAD = table_of(StudyHeadRow)
+ITEM = table_of(ItemRow)
+PACK = table_of(PackRow)
 
 
 def revisions(
@@ -100,11 +102,11 @@ def as_of(connection: Connection, study: int, key: RecordKey, revision: int) -> 
 
 
 def summaries(connection: Connection) -> tuple[StudySummary, ...]:
-    """A line for each study, by id."""
+    """A line for each study, by id; lines held back are not counted."""
     packs: dict[int, list[str]] = {}
     for study, pack in connection.execute(
-        select(RECORD.c.study, RECORD.c.id)
-        .where(RECORD.c.kind == Kind.PACK.value)
+        select(RECORD.c.study, PACK.c.name)
+        .join(PACK, PACK.c.record == RECORD.c.key)
         .order_by(RECORD.c.study, RECORD.c.place)
     ):
         packs.setdefault(study, []).append(pack)
@@ -112,7 +114,8 @@ def summaries(connection: Connection) -> tuple[StudySummary, ...]:
         study: count
         for study, count in connection.execute(
             select(RECORD.c.study, func.count())
-            .where(RECORD.c.kind == Kind.ITEM.value)
+            .join(ITEM, ITEM.c.record == RECORD.c.key)
+            .where(~ITEM.c.held)
             .group_by(RECORD.c.study)
         )
     }

@@ -76,7 +76,7 @@ class RecordEdit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StudySummary:
-    """A line of the list of studies. ``packs`` are pack ids, ``changed_at`` is UTC."""
+    """A line of the list of studies. ``packs`` are pack names, ``changed_at`` is UTC."""
 
     id: str
     name: str
