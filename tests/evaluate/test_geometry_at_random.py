@@ -42,7 +42,8 @@ def rates():
                     continue
                 alarmed[slip, kind] += 1
                 found = slips_that_explain(body, mass, item.quantity.value)
-                right = bool(found) and found[0].size == 1.0 and abs(found[0].mass * factor - 1.0) < 0.01
+                best = found[0][1] if found else None
+                right = best is not None and best.size == 1.0 and abs(best.mass * factor - 1.0) < 0.01
                 mended[slip, kind] += right
     found = {slip: {kind: alarmed[slip, kind] / each for kind in KINDS} for slip in SLIPS}
     right = {slip: {kind: mended[slip, kind] / each for kind in KINDS} for slip in SLIPS}

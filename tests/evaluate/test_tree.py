@@ -1,6 +1,6 @@
 """Behaviour: counts down the tree, functions handed down, what is wrong with a tree."""
 
-from by_hand import pack, part
+from by_hand import fact, pack, part
 
 from lidoff.evaluate.tree import build
 from lidoff.records import Function
@@ -64,6 +64,14 @@ def test_no_quantity_is_one_off_and_said() -> None:
     tree = build(pack(part("1", "cover", 2.0, quantity=None)))
     assert tree.nodes["1"].count == 1
     assert any("taken as one off" in p for p in tree.problems)
+
+
+def test_a_line_that_only_repeats_the_pack_is_no_part_of_it() -> None:
+    sides = (fact("envelope_length", 2.0, "mm"), fact("envelope_width", 1.3, "mm"))
+    heading = part("0", "battery complete", size=(2010, 1290, 140), parent=None)
+    loose = part("7", "labels", parent=None)
+    tree = build(pack(heading, loose, part("8", "tray", 30.0, parent=None), facts=sides))
+    assert [node.item.id for node in tree.leaves] == ["7", "8"]
 
 
 def test_a_function_nobody_understands_is_said() -> None:

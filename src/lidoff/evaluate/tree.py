@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from ..records import Function, Item, Pack
+from .limits import limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +80,8 @@ def build(pack: Pack) -> Tree:
     """The tree of a pack.
 
     A line whose parent is unknown stands at the top; lines that are their own ancestors are left
-    out. Both are told in ``problems``, as are function words nobody understood.
+    out. Both are told in ``problems``, as are function words nobody understood. A line at the top
+    with nothing but the pack's own outer sizes is the pack itself, and no part of it.
     """
     items = {item.id: item for item in pack.items}
     problems: list[str] = []
@@ -90,7 +92,7 @@ def build(pack: Pack) -> Tree:
         if path is None:
             problems.append(f"{item.number} {item.name}: is part of itself; left out of the sums")
             held.add(item.id)
-        elif any(items[i].held for i in path):
+        elif any(items[i].held for i in path) or _is_pack(item, pack):
             held.add(item.id)
         else:
             _place(item, path, items, nodes, problems)
@@ -106,6 +108,18 @@ def build(pack: Pack) -> Tree:
                 children=(*above.children, node.item.id),
             )
     return Tree(nodes=nodes, problems=tuple(problems))
+
+
+def _is_pack(item: Item, pack: Pack) -> bool:
+    """Whether a line only repeats the pack in a list that hangs nothing below it."""
+    if item.parent is not None or item.mass is not None or item.material is not None:
+        return False
+    if any(other.parent == item.id for other in pack.items):
+        return False
+    envelope = sorted(r.value for k in ("length", "width") if (r := pack.fact(f"envelope_{k}")) is not None)
+    sides = sorted(r.value for r in (item.length, item.width) if r is not None)
+    same = zip(envelope, sides, strict=False)
+    return len(envelope) == len(sides) == 2 and all(abs(a - b) <= limit("envelope") * a for a, b in same)
 
 
 def _path(item: Item, items: Mapping[str, Item]) -> tuple[str, ...] | None:

@@ -7,9 +7,9 @@ import numpy as np
 from ...records import Pack
 from ..closing import Closing, closings
 from ..findings import Doubt
+from ..limits import limit
 from ..tree import Tree
 from .ids import doubt_id, kilograms, place
-from .limits import limit
 
 
 def assembly_doubts(pack: Pack, tree: Tree, count: int) -> tuple[Doubt, ...]:

@@ -13,6 +13,7 @@ from typing import Any
 from ...quantities import Basis, Reading
 from ...records import Edit, EditKind, Item, Pack
 from ..findings import Doubt
+from ..limits import limit
 from ..shape import Body, MassBounds, body_of, mass_bounds
 from ..tree import Node, Tree, quantity_of
 from .ids import doubt_id, kilograms, millimetres, place
@@ -62,7 +63,7 @@ def _doubt(pack: Pack, node: Node) -> Doubt | None:
     if body is None or bounds is None or bounds.low <= item.mass.value <= bounds.high:
         return None
     slips = slips_that_explain(body, item.mass.value, quantity_of(item))
-    slip = slips[0] if slips else None
+    slip = slips[0][1] if slips else None
     kind = "mass against size" if slip is None else "mass unit" if slip.size == 1.0 else "size unit"
     too = "too light" if item.mass.value < bounds.low else "too heavy"
     sizes = millimetres(body.length, body.width, body.thickness)
@@ -71,8 +72,7 @@ def _doubt(pack: Pack, node: Node) -> Doubt | None:
         f"{_range(bounds)}"
     )
     proposed, edits = _proposal(item, item.mass, slip)
-    other = next((s for s in slips if slip is not None and (s.size == 1.0) != (slip.size == 1.0)), None)
-    if other is not None:
+    if (other := _rival(slips)) is not None:
         proposed += f"; or else {other.says}"
     return Doubt(
         id=doubt_id(kind, pack, item.id, item.mass.value, body.box),
@@ -91,8 +91,16 @@ def _range(bounds: MassBounds) -> str:
     return f"about {usual}, between {low} and {high} at the outside"
 
 
-def slips_that_explain(body: Body, mass: float, quantity: float) -> list[Slip]:
-    """Slips that make the mass [kg] possible, the likeliest first.
+def _rival(slips: list[tuple[float, Slip]]) -> Slip | None:
+    """The likeliest slip of the other sort (sizes for mass, or mass for sizes), if likely enough."""
+    for score, slip in slips:
+        if (slip.size == 1.0) != (slips[0][1].size == 1.0):
+            return slip if score - slips[0][0] <= limit("slip_rival") else None
+    return None
+
+
+def slips_that_explain(body: Body, mass: float, quantity: float) -> list[tuple[float, Slip]]:
+    """Slips that make the mass [kg] possible with their scores, the likeliest (lowest) first.
 
     The score is half the squared distance from the usual mass in its own scatter, plus how rare
     the slip is (both natural logarithms of a probability, up to a constant).
@@ -112,7 +120,7 @@ def slips_that_explain(body: Body, mass: float, quantity: float) -> list[Slip]:
             continue
         score = 0.5 * (math.log(right / bounds.typical) / bounds.scatter) ** 2 + slip.rare
         found.append((score, slip))
-    return [slip for _, slip in sorted(found, key=lambda pair: pair[0])]
+    return sorted(found, key=lambda pair: pair[0])
 
 
 def _proposal(item: Item, mass: Reading, slip: Slip | None) -> tuple[str, tuple[Edit, ...]]:

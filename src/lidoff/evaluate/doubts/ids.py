@@ -14,13 +14,19 @@ def doubt_id(kind: str, pack: Pack, *salient: object) -> str:
 
 
 def place(item: Item, *readings: object) -> str:
-    """Where in the bench's file a doubt is, as near as the records know.
-
-    A cell of a workbook is named without its file, as people look it up ("Parts!E31").
-    """
+    """Where in the bench's file a doubt is, as near as the records know."""
     origins = [str(getattr(reading, "origin", "")) for reading in readings]
     found = next((origin for origin in (*origins, item.origin) if origin), item.number)
-    return found.split("!", 1)[1] if found.count("!") > 1 else found
+    return cell(found)
+
+
+def cell(origin: str) -> str:
+    """An origin as people look it up: a cell of a workbook goes without its file.
+
+    >>> cell("heron.xlsx!Parts!E31"), cell("marlin.csv!D14")
+    ('Parts!E31', 'marlin.csv!D14')
+    """
+    return origin.split("!", 1)[1] if origin.count("!") > 1 else origin
 
 
 def kilograms(value: float, figures: int = 3) -> str:

@@ -8,9 +8,9 @@ from ...quantities import parse_unit
 from ...records import Function, Pack
 from ..findings import Doubt, Figure
 from ..layout import label_step, read_layout
+from ..limits import limit
 from ..tree import Node, Tree
-from .ids import doubt_id, place
-from .limits import limit
+from .ids import cell, doubt_id, place
 
 _LAYOUT = re.compile(r"\b(\d{1,3})\s*s\s*(?:(\d{1,3})\s*p)?\b", re.IGNORECASE)
 _COLLECTOR = re.compile(
@@ -161,7 +161,7 @@ def _arrival(pack: Pack, figures: dict[str, Figure]) -> list[Doubt]:
     proposed = (
         "check the layout noted and the reading; a string below its lowest voltage needs care before any work"
     )
-    return [_doubt(pack, "voltage at arrival", says, proposed, reading.value, where=reading.origin)]
+    return [_doubt(pack, "voltage at arrival", says, proposed, reading.value, where=cell(reading.origin))]
 
 
 def _label(pack: Pack, figures: dict[str, Figure], key: str, name: str) -> list[Doubt]:
@@ -180,4 +180,4 @@ def _label(pack: Pack, figures: dict[str, Figure], key: str, name: str) -> list[
         if what == "voltage"
         else "check layout, capacity and nominal voltage; a label may count usable energy"
     )
-    return [_doubt(pack, f"label {what}", says, proposed, shown, figure.value, where=label.origin)]
+    return [_doubt(pack, f"label {what}", says, proposed, shown, figure.value, where=cell(label.origin))]

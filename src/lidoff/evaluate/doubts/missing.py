@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from ...quantities import Basis
 from ...records import Pack
 from ..findings import Doubt, Figure
+from ..limits import limit
 from ..shape import Body, body_of, full_mass
 from ..tree import Node, Tree
 from ..unlisted import likely_unlisted
-from .ids import doubt_id, kilograms, millimetres, place
-from .limits import limit
+from .ids import cell, doubt_id, kilograms, millimetres, place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +123,7 @@ def _closure(
     if gap.value < 0.0:
         proposed = "look for a line listed twice or a quantity or mass too high, and weigh the pack again"
     else:
-        says += _candidates(gap.value, lines)
+        says += _candidates(gap, lines)
         proposed = f"look for lines likely not listed: {'; '.join(likely_unlisted(pack, tree))}"
     return [
         Doubt(
@@ -140,7 +140,7 @@ def _closure(
 
 def _weighed_at(pack: Pack) -> str:
     reading = pack.fact("mass_weighed")
-    return "" if reading is None else reading.origin
+    return "" if reading is None else cell(reading.origin)
 
 
 def _gap_text(gap: Figure, weighed: Figure, share: Figure, estimated: Figure | None) -> str:
@@ -163,10 +163,11 @@ def _gap_text(gap: Figure, weighed: Figure, share: Figure, estimated: Figure | N
     return text
 
 
-def _candidates(gap: float, lines: tuple[Unweighed, ...]) -> str:
+def _candidates(figure: Figure, lines: tuple[Unweighed, ...]) -> str:
     """What the lines without a mass can explain of the gap, and what they cannot."""
-    if not lines:
+    if not lines or figure.value is None or figure.low is None:
         return ""
+    gap = figure.value
     bounded = [line for line in lines if line.most_in_pack is not None]
     if len(bounded) < len(lines) or not bounded:
         names = ", ".join(line.node.label for line in lines)
@@ -184,4 +185,6 @@ def _candidates(gap: float, lines: tuple[Unweighed, ...]) -> str:
         if len(bounded) == 1
         else ""
     )
-    return f"{text}: {_two(most)} in the pack at most{refused}; at least {gap - most:.1f} kg stay unexplained"
+    at = " (by the nominal masses; not settled)" if figure.low < most else ""
+    rest = f"at least {gap - most:.1f} kg stay unexplained{at}"
+    return f"{text}: {_two(most)} in the pack at most{refused}; {rest}"

@@ -11,9 +11,9 @@ from ...quantities import Basis
 from ...records import Pack
 from ..findings import Doubt, MassLine
 from ..known import draw
+from ..limits import limit
 from ..tree import Tree
 from .ids import doubt_id, kilograms, place
-from .limits import limit
 from .missing import unweighed
 
 

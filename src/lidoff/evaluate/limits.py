@@ -1,4 +1,4 @@
-"""Limits of the data check: rows of data, this project's own choice."""
+"""Limits of the evaluation and its check: rows of data, this project's own choice."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from importlib.resources import files
 
 @cache
 def limits() -> Mapping[str, float]:
-    """Every limit of the data check by name, a share unless its comment says otherwise."""
-    text = (files("lidoff.evaluate") / "data" / "limits.toml").read_text("utf-8")
+    """Every limit by name, a share unless its comment says otherwise."""
+    text = (files(__package__) / "data" / "limits.toml").read_text("utf-8")
     return {name: float(value) for name, value in tomllib.loads(text).items()}
 
 
