@@ -9,6 +9,8 @@ from ..records import Function, Item, Pack
 
 #: A high-voltage box below this share of the plan's area is too small to draw to scale.
 SMALLEST_BOX_SHARE = 0.005
+#: More blocks than this (loose cells) would be a texture, not a drawing.
+MOST_BLOCKS = 400
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +107,7 @@ def _modules(tree: _Tree) -> Block | None:
         for holder in (*tree.above(cell), cell):
             block = _block(tree, holder)
             if block is not None and holder not in tree.roots:
-                return block
+                return block if block.count <= MOST_BLOCKS else None
     return None
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from html import escape
 from importlib.resources import files
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
@@ -64,17 +65,18 @@ def _tokens(palette: Palette) -> str:
     return "".join(f"--{name}:{getattr(palette, name)};" for name in names)
 
 
-def _run(run: Run) -> Markup:
-    said = Markup.escape(run.text)
+def _run(run: Run) -> str:
+    said = escape(run.text)
     if run.strong:
-        said = Markup("<b>{}</b>").format(said)
+        said = f"<b>{said}</b>"
     if run.soft:
-        said = Markup('<span class="soft">{}</span>').format(said)
-    return Markup('<a href="#{}">{}</a>').format(run.link, said) if run.link else said
+        said = f'<span class="soft">{said}</span>'
+    return f'<a href="#{escape(run.link)}">{said}</a>' if run.link else said
 
 
 def _runs(text: Text) -> Markup:
-    return Markup("").join(_run(run) for run in text)
+    """Text as markup; every word of it is escaped here, in one place."""
+    return Markup("".join(map(_run, text)))
 
 
 def _drawn(draw: Draw) -> Markup:

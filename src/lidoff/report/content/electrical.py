@@ -39,13 +39,12 @@ def electrical(story: Story) -> Section:
         own_sheet=False,
         blocks=(
             figure_table(story, "Electrical figures", own_lines(story, FIGURES)),
-            *_label(story),
             Beside(
                 parts=(
                     (Heading(text=say("As noted at the bench")), _noted(story)),
-                    (short_caution(),),
+                    (*_label(story), short_caution()),
                 ),
-                shares=(0.62, 0.38),
+                shares=(0.5, 0.5),
             ),
         ),
     )
@@ -72,7 +71,7 @@ def _label(story: Story) -> tuple[Block, ...]:
     )
     return (
         Heading(text=say("Held against the label")),
-        Table(told="Computed values against the label", columns=columns, rows=tuple(rows)),
+        Table(told="Computed values against the label", columns=columns, rows=tuple(rows), small=True),
     )
 
 

@@ -132,6 +132,7 @@ def doubts(story: Story) -> Section:
         anchor="doubts",
         title="What looks wrong, and what to measure next",
         short="Looks wrong",
+        own_sheet=False,
         blocks=tuple(blocks),
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from math import isclose
 
 from ...evaluate.findings import Figure, WorkedLine
@@ -44,6 +45,7 @@ NOT_COSTED = "not costed"
 BY_FUNCTION = tuple(f"mass_{f}" for f in FUNCTIONS)
 
 
+@lru_cache(maxsize=2048)
 def formula(text: str, money: str = "money") -> Formula:
     """A formula typeset where it is one; a phrase stays text. ``money`` names the books' money."""
     try:
