@@ -44,7 +44,7 @@ def _short(value: float, figures: int) -> str:
     """So many figures, without an exponent.
 
     >>> _short(1234.5, 3), _short(0.0266, 2), _short(140.2, 2)
-    ('1234', '0.027', '140')
+    ('1230', '0.027', '140')
     """
     shown = f"{value:.{figures}g}"
     return f"{float(shown):.0f}" if "e+" in shown or abs(value) >= 1000.0 else shown
