@@ -38,7 +38,7 @@ def test_a_list_of_studies(store: Store, pack: Pack) -> None:
     assert (first.id, first.name, first.packs, first.items, first.revision) == (
         "s",
         "s",
-        ("heron", "marlin"),
+        ("Heron", "Marlin"),
         5,
         2,
     )
