@@ -157,3 +157,30 @@ def test_parts_are_found_by_what_they_are_for() -> None:
     assert [box.name for box in found.boxes] == ["switchbox"]
     assert found.members is not None and found.members.count == 3
     assert found.rail == 0.07
+
+
+def test_the_bay_keeps_room_for_the_boxes() -> None:
+    """Seven blocks of 1178 × 212 in 1960 × 1290 leave a bay that holds a 420 × 280 and a 300 × 240 box."""
+    arranged = arrange(
+        parts(
+            1.96,
+            1.29,
+            modules=Block(name="block", length=1.178, width=0.212, count=7),
+            members=Block(name="member", length=1.15, width=0.172, count=4),
+            boxes=(
+                Block(name="charger", length=0.42, width=0.28, count=1),
+                Block(name="switch box", length=0.3, width=0.24, count=1),
+            ),
+        )
+    )
+    assert arranged is not None
+    assert arranged.left_out == () and len(arranged.boxes) == 2 and len(arranged.modules) == 7
+
+
+def test_loose_cells_by_the_thousand_are_not_drawn() -> None:
+    cell = Item(
+        id="c", number="1.1", name="cell", parent="p", length=metres(0.07), width=metres(0.02),
+        quantity=Reading(value=4000.0, unit="", basis=Basis.COUNTED), function=Word(text="cell", means="cells"),
+    )  # fmt: skip
+    root = Item(id="p", number="1", name="pack", length=metres(2.0), width=metres(1.2))
+    assert plan_parts(Pack(id="p", name="Tern", items=(root, cell))).modules is None
