@@ -179,8 +179,14 @@ def test_the_bay_keeps_room_for_the_boxes() -> None:
 
 def test_loose_cells_by_the_thousand_are_not_drawn() -> None:
     cell = Item(
-        id="c", number="1.1", name="cell", parent="p", length=metres(0.07), width=metres(0.02),
-        quantity=Reading(value=4000.0, unit="", basis=Basis.COUNTED), function=Word(text="cell", means="cells"),
-    )  # fmt: skip
+        id="c",
+        number="1.1",
+        name="cell",
+        parent="p",
+        length=metres(0.07),
+        width=metres(0.02),
+        quantity=Reading(value=4000.0, unit="", basis=Basis.COUNTED),
+        function=Word(text="cell", means="cells"),
+    )
     root = Item(id="p", number="1", name="pack", length=metres(2.0), width=metres(1.2))
     assert plan_parts(Pack(id="p", name="Tern", items=(root, cell))).modules is None
