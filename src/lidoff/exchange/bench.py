@@ -15,7 +15,7 @@ from .desk import Desk
 from .headings import dimension_of, unit_fits
 from .measures import Habit
 from .scales import Scale
-from .sheets import Cell, Sheet
+from .sheets import Cell, Sheet, letters
 from .tables import Table
 
 _COUNTED = ("quantity", "quantity_total", "count", "duration", "torque")
@@ -43,8 +43,12 @@ class Bench:
 
     def origin(self, sheet: Sheet, row: int, column: int) -> str:
         """Where a record came from, with the file: ``heron.xlsx!Parts!E6``, ``marlin.csv!D14``."""
-        place = sheet.place(row, column)
-        return f"{self.file}!{place.split('!', 1)[1]}" if sheet.is_text else f"{self.file}!{place}"
+        return f"{self.column_origin(sheet, column)}{sheet.line(row)}"
+
+    def column_origin(self, sheet: Sheet, column: int) -> str:
+        """The origin of a column's cells but for the line number behind it."""
+        name = self.file if sheet.is_text else f"{self.file}!{sheet.name}"
+        return f"{name}!{letters(column)}"
 
     def where(self, sheet: Sheet, row: int, column: int, heading: str = "") -> str:
         """The place as people look it up: ``Parts!E31``; a text file adds line and column heading."""

@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from ..quantities import Basis, Dimension, Reading, parse_unit
+from ..quantities import Basis, Dimension, Reading, Spread, parse_unit
 from ..quantities.dimension import LENGTH, MASS
 from . import swift
-from .bench import Bench, cells_of, habit
+from .bench import Bench, habit
 from .desk import set_edit
 from .headings import Kind, dimension_of
 from .measures import CellReader, Habit, Measure, _default, _value_text, reading_of
 from .rows import PartRows
-from .sheets import Cell, letters
+from .sheets import Cell
 
 _NAMES = {MASS: "mass", LENGTH: "size"}
 
@@ -23,7 +23,7 @@ def column_habit(bench: Bench, part: PartRows, name: str) -> Habit:
     dimension = dimension_of(Kind.PARTS, name)
     if dimension is None:
         raise ValueError(f"{name} is no column of numbers with a unit")
-    cells = cells_of(part.table, part.layout.at[name], part.items)
+    cells = part.column(name)
     what = _NAMES.get(dimension, name)
     unit = part.layout.units.get(name) or _shared_unit(part, dimension) or bench.units.get(_kind(dimension))
     if unit is None:
@@ -89,31 +89,23 @@ def _length_unit(values: list[float]) -> tuple[str, bool]:
 def size_column(bench: Bench, part: PartRows, name: str, ids: Sequence[str]) -> list[Reading | None]:
     """The readings of a column of sizes, one a row."""
     column = part.layout.at[name]
-    sheet, rows = part.table.sheet, part.items
-    cells = cells_of(part.table, column, rows)
     own = column_habit(bench, part, name)
     reader, factor, unit = CellReader(own), parse_unit(own.unit).factor, own.unit
-    origin = f"{bench.origin(sheet, 0, column).rsplit('!', 1)[0]}!{letters(column)}"
+    origin = bench.column_origin(part.table.sheet, column)
+    lines, make, measured = part.lines, swift.reading, Basis.MEASURED
+    seen: dict[float, tuple[float, Spread, str]] = {}
     out: list[Reading | None] = []
-    for at, cell in enumerate(cells):
+    for at, cell in enumerate(part.cells(column)):
         if cell == "":
             out.append(None)
-            continue
-        if cell.__class__ is float and 0.0 < cell < math.inf:
-            value: float = cell * factor
-            made = swift.reading(
-                value,
-                unit,
-                Basis.MEASURED,
-                _default(value, Basis.MEASURED),
-                None,
-                f"{origin}{sheet.line(rows[at])}",
-                _value_text(cell),
-            )
-            out.append(made)
-            continue
-        measure = reader(cell)
-        out.append(_size(bench, part, name, at, ids[at], cell, measure))
+        elif cell.__class__ is float and 0.0 < cell < math.inf:
+            known = seen.get(cell)
+            if known is None:
+                value = cell * factor
+                known = seen[cell] = (value, _default(value, measured), _value_text(cell))
+            out.append(make(known[0], unit, measured, known[1], None, origin + lines[at], known[2]))
+        else:
+            out.append(_size(bench, part, name, at, ids[at], cell, reader(cell)))
     return out
 
 

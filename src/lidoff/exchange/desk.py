@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from hashlib import blake2b
 
@@ -25,11 +26,23 @@ class Desk:
 
     def identity(self, prefix: str, *parts: object) -> str:
         """A stable short id; equal parts get a number behind them in order of appearance."""
-        key = prefix + "\x1f" + "\x1f".join(map(str, parts))
+        key = f"{prefix}\x1f{parts[0]}" if len(parts) == 1 else "\x1f".join(map(str, (prefix, *parts)))
         occurrence = self._used.get(key, 0)
         self._used[key] = occurrence + 1
         text = f"{self.pack_id}\x1f{key}\x1f{occurrence}"
         return f"{prefix}-{blake2b(text.encode(), digest_size=6).hexdigest()}"
+
+    def identities(self, prefix: str, names: Iterable[str]) -> list[str]:
+        """The ids of many records of one kind, as `identity` makes them one by one."""
+        used, lead = self._used, f"{self.pack_id}\x1f"
+        out = []
+        for name in names:
+            key = f"{prefix}\x1f{name}"
+            occurrence = used.get(key, 0)
+            used[key] = occurrence + 1
+            text = f"{lead}{key}\x1f{occurrence}"
+            out.append(f"{prefix}-{blake2b(text.encode(), digest_size=6).hexdigest()}")
+        return out
 
     def ask(
         self, where: str, what: str, *, taken: str, proposed: str, edits: tuple[Edit, ...] = (), about: str = ""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from ..quantities import Reading, Word
@@ -32,6 +31,8 @@ def hold_doubles(bench: Bench, parts: Parts) -> list[Item]:
 
 def _groups(parts: Parts) -> list[list[int]]:
     """Rows that share a find number, or without numbers a parent and a name."""
+    if all(parts.keys) and len(set(parts.keys)) == len(parts.keys):
+        return []
     groups: dict[tuple[object, ...], list[int]] = {}
     for at, key in enumerate(parts.keys):
         name = (key,) if key else ("", parts.parents[at], normal(parts.items[at].name))
@@ -66,11 +67,11 @@ def _equal_words(a: Word | None, b: Word | None) -> bool:
 
 
 def _where(bench: Bench, parts: Parts, at: int) -> str:
-    line = parts.lines[at]
-    layout = line.part.layout
+    part, row = parts.lines.of(at)
+    layout = part.layout
     column = layout.at.get("number", layout.at.get("name", 0))
     heading = layout.headings.get("number", layout.headings.get("name", ""))
-    return bench.where(line.part.table.sheet, line.row, column, heading)
+    return bench.where(part.table.sheet, row, column, heading)
 
 
 def _label(item: Item) -> str:
@@ -131,6 +132,3 @@ def _shown(value: Reading | Word | None) -> str:
         return repr(value.text)
     return f"{value.text} {value.unit}" if value.unit not in ("part", "") else value.text
 
-
-def held_ids(items: Sequence[Item]) -> frozenset[str]:
-    return frozenset(i.id for i in items if i.held)

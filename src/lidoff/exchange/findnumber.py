@@ -27,12 +27,13 @@ _DATE_WORD = re.compile(
 _FULL_DATE = re.compile(r"(\d{1,2})[./\-](\d{1,2})[./\-](\d{4})|(\d{4})-(\d{1,2})-(\d{1,2})(?: 00:00:00)?")
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
-    """A find number as taken, with the cell's own text where that was something else."""
+@dataclass(slots=True)
+class Numbers:
+    """The find numbers of a column as taken; ``was`` holds the cells that read something else."""
 
-    number: str
-    was: str = ""
+    numbers: list[str]
+    keys: list[Key]
+    was: dict[int, str]
 
 
 def key_of(number: str) -> Key:
@@ -105,36 +106,48 @@ def _follows(key: Key, before: Key | None) -> bool:
     return False
 
 
-def repair(cells: Sequence[Cell], names: Sequence[str]) -> list[Found]:
+def repair(cells: Sequence[Cell], names: Sequence[str]) -> Numbers:
     """Find numbers of a column in order, with those a spreadsheet mangled put right.
 
     A number that lost its last zero ("1.10" became 1.1) is found by standing where 1.10 belongs while
     1.1 was there before under another name; a date by the number it would have to be in its place.
     """
-    out: list[Found] = []
+    texts = [c.strip() if c.__class__ is str else text_of(c) for c in cells]
+    keys = [key_of(t) if t else () for t in texts]
+    dates = {}
+    for at, text in enumerate(texts):
+        if not _PLAIN.fullmatch(text) or (len(text) > 7 and len(keys[at]) == 3 and _is_year(keys[at][2])):
+            dated = _dated(cells[at])
+            if dated:
+                dates[at] = dated
+    out = Numbers(texts, keys, {})
+    if dates or len(set(keys)) < len(keys):
+        _put_right(out, names, dates)
+    return out
+
+
+def _is_year(part: int | str) -> bool:
+    return isinstance(part, int) and 1900 < part < 2100
+
+
+def _put_right(out: Numbers, names: Sequence[str], dates: dict[int, list[Key]]) -> None:
     seen: dict[Key, str] = {}
     before: Key | None = None
-    following = [key_of(text_of(c)) if not _dated(c) else () for c in cells]
-    for index, cell in enumerate(cells):
-        text = text_of(cell)
-        dated = _dated(cell) if not isinstance(cell, float) else []
-        if dated:
-            after = following[index + 1] if index + 1 < len(cells) else ()
-            key = _best(dated, before, after, seen)
-            out.append(Found(".".join(map(str, key)), text if isinstance(cell, str) else f"{cell:%d.%m.%Y}"))
-        else:
-            key = following[index]
-            longer = (*key[:-1], int(f"{key[-1]}0")) if len(key) == 2 and isinstance(key[-1], int) else key
-            lost = key != longer and key in seen and seen[key] != names[index].strip().lower()
-            if lost and longer not in seen and _follows(longer, before):
+    after = [() if at in dates else key for at, key in enumerate(out.keys)] + [()]
+    for at, key in enumerate(out.keys):
+        name = names[at].strip().lower()
+        if at in dates:
+            key = _best(dates[at], before, after[at + 1], seen)
+        elif len(key) == 2 and isinstance(key[-1], int) and seen.get(key, name) != name:
+            longer = (*key[:-1], key[-1] * 10)
+            if longer not in seen and _follows(longer, before):
                 key = longer
-                out.append(Found(".".join(map(str, key)), text))
-            else:
-                out.append(Found(text))
+        if key != out.keys[at]:
+            out.was[at] = out.numbers[at]
+            out.keys[at], out.numbers[at] = key, ".".join(map(str, key))
         if key:
-            seen.setdefault(key, names[index].strip().lower())
+            seen.setdefault(key, name)
             before = key
-    return out
 
 
 def _best(candidates: list[Key], before: Key | None, after: Key, seen: dict[Key, str]) -> Key:

@@ -71,7 +71,7 @@ def _import(sheets: Sequence[Sheet], bench: Bench, name: str) -> Imported:
         for table in one.tables:
             laid[table.kind].append((table, lay_out(table)))
     find_habits(bench, [pair for pairs in laid.values() for pair in pairs], _loose_texts(found))
-    parts_rows = [sort_rows(bench, table, layout) for table, layout in laid[Kind.PARTS]]
+    parts_rows = [sort_rows(table, layout) for table, layout in laid[Kind.PARTS]]
     book = read_facts(bench, found)
     parts = read_items(bench, parts_rows)
     items = masses_of_assemblies(bench, parts, hold_doubles(bench, parts))
@@ -136,9 +136,9 @@ def _weighed_root(book: FactBook, parts: Parts, items: list[Item]) -> None:
         return
     item = items[tops[0]]
     weighed = item.weighings[0]
-    line = parts.lines[tops[0]]
-    column = line.part.layout.at.get("mass_each", 0)
+    part, row = parts.lines.of(tops[0])
+    column = part.layout.at.get("mass_each", 0)
     measure = Measure(value=weighed.value, unit=weighed.unit, text=weighed.text)
-    note = Note(line.part.table.sheet, line.row, column, item.name, weighed.text)
+    note = Note(part.table.sheet, row, column, item.name, weighed.text)
     book.add(note, item.name, weighed.text, Value("mass_weighed", measure))
     items[tops[0]] = replace(item, weighings=())

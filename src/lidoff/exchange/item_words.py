@@ -9,7 +9,7 @@ from functools import lru_cache
 from ..quantities import Basis, Evidence, Word
 from ..quantities.dimension import LENGTH
 from ..records import Function, Marking
-from .bench import Bench, cells_of
+from .bench import Bench
 from .desk import set_edit
 from .measures import Habit, Measure, read_text
 from .rows import PartRows
@@ -73,13 +73,18 @@ def markings_of(material: str) -> tuple[Marking, ...]:
     return ()
 
 
-_PHOTO_RANGE = re.compile(r"^(?P<lead>.*?)(?P<a>\d+)(?P<tail>\.\w{2,4})?\s*(?:-|–|\.\.|to|bis)\s*(?P<again>.*?)(?P<b>\d+)(?:\.\w{2,4})?$")
+_ONE_PHOTO = re.compile(r"[A-Za-z]+_?\d+(?:\.\w{2,4})?")
+_PHOTO_RANGE = re.compile(
+    r"^(?P<lead>.*?)(?P<a>\d+)(?P<tail>\.\w{2,4})?\s*(?:-|–|\.\.|to|bis)\s*(?P<again>.*?)(?P<b>\d+)(?:\.\w{2,4})?$"
+)
 _MOST_PHOTOS = 500
 
 
 @lru_cache(maxsize=8192)
 def photos_of(text: str) -> tuple[str, ...]:
     """Photo names, runs written out: "IMG_2240-2242" names three."""
+    if _ONE_PHOTO.fullmatch(text):
+        return (text,)
     out: list[str] = []
     lead = ""
     for piece in re.split(r"\s*[,;+&\n]\s*|\s+(?=[A-Za-z]+_?\d)", text.strip()):
@@ -130,9 +135,9 @@ def wall_of(remark: str, name: str, outer: float | None, decimal: str | None) ->
     if tube and has_any(name, "tube"):
         size = read_text(tube.group("od"), habit)
         wall = read_text(tube.group("wall"), habit)
-        if size and wall and not wall.problem and 0.0 < 2.0 * wall.value < size.value:
-            if outer is None or abs(size.value - outer) <= 0.02 * outer:
-                return wall
+        fits = size is not None and (outer is None or abs(size.value - outer) <= 0.02 * outer)
+        if fits and size and wall and not wall.problem and 0.0 < 2.0 * wall.value < size.value:
+            return wall
     return None
 
 
@@ -141,7 +146,7 @@ def function_words(bench: Bench, part: PartRows, ids: Sequence[str], names: Sequ
     column = part.layout.at.get("function")
     if column is None:
         return [None] * len(part.items)
-    cells = cells_of(part.table, column, part.items)
+    cells = part.cells(column)
     out: list[Word | None] = []
     unknown: dict[str, list[int]] = {}
     made: dict[str, Word | None] = {}

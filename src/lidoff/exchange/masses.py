@@ -11,15 +11,15 @@ from ..quantities.defaults import default_spread
 from ..quantities.dimension import MASS
 from ..quantities.written import unit_word
 from . import swift
-from .bench import Bench, cells_of
+from .bench import Bench
 from .columnread import column_habit, doubt_mark, refuse
 from .desk import set_edit
 from .headings import unit_fits
 from .item_words import basis_of
 from .measures import CellReader, Habit, Measure, _value_text, spread_of
 from .rows import PartRows
-from .scales import Together, scale_for, weighed_together
-from .sheets import Cell, letters
+from .scales import Scale, Together, scale_for, weighed_together
+from .sheets import Cell
 
 _NOT_TAKEN = "the mass is left open"
 
@@ -34,6 +34,7 @@ class MassContext:
     quantities: Sequence[Reading | None]
     remarks: Sequence[str]
     sized: Sequence[bool]
+    scales: list[Scale]
 
 
 def read_bases(context: MassContext) -> list[Basis | str | None]:
@@ -44,7 +45,7 @@ def read_bases(context: MassContext) -> list[Basis | str | None]:
         return [None] * len(part.items)
     out: list[Basis | str | None] = []
     asked: set[str] = set()
-    for at, cell in enumerate(cells_of(part.table, column, part.items)):
+    for at, cell in enumerate(part.cells(column)):
         text = cell.strip() if isinstance(cell, str) else str(cell)
         if not text:
             out.append(None)
@@ -79,35 +80,35 @@ def read_masses(context: MassContext) -> list[Reading | None]:
 
 def _column(context: MassContext, name: str, bases: Sequence[Basis | str | None]) -> list[Reading | None]:
     bench, part = context.bench, context.part
-    column, sheet, rows = part.layout.at[name], part.table.sheet, part.items
-    cells = cells_of(part.table, column, rows)
+    column = part.layout.at[name]
     own = column_habit(bench, part, name)
     reader, factor, unit = CellReader(own), parse_unit(own.unit).factor, own.unit
-    units = _row_units(context, own)
-    instruments = _instruments(context)
-    prefix = f"{bench.origin(sheet, 0, column).rsplit('!', 1)[0]}!{letters(column)}"
-    scales, remarks = bench.scales, context.remarks
+    units, instruments = _row_units(context, own), _instruments(context)
+    origin, lines, remarks = bench.column_origin(part.table.sheet, column), part.lines, context.remarks
+    scales, make = context.scales, swift.reading
     out: list[Reading | None] = []
-    for at, cell in enumerate(cells):
+    for at, cell in enumerate(part.cells(column)):
+        basis = Basis.WEIGHED if bases[at] is None else bases[at]
         if cell == "":
             out.append(None)
-            continue
-        basis = bases[at]
-        plain = (cell.__class__ is float and units is None and basis.__class__ is Basis) or basis is None
-        if plain and cell.__class__ is float and 0.0 < cell < math.inf and "=" not in remarks[at]:
-            value: float = cell * factor
-            known = basis if isinstance(basis, Basis) else Basis.WEIGHED
-            scale = scale_for(value, scales) if known is Basis.WEIGHED else None
-            instrument = instruments[at] or (scale.name if scale else None)
-            spread = default_spread(
-                value, known, instrument=instrument, division=scale.division if scale else None
-            )
-            text = _value_text(cell)
-            out.append(swift.reading(value, unit, known, spread, instrument, f"{prefix}{sheet.line(rows[at])}", text))
-            _doubt_division(context, at, name, out[-1], scale.division if scale else None)
-            continue
-        measure = reader(cell) if units is None or units[at] is None else units[at](cell)
-        out.append(_one(context, name, at, cell, measure, basis, instruments[at]))
+        elif (
+            cell.__class__ is float
+            and isinstance(basis, Basis)
+            and units is None
+            and "=" not in remarks[at]
+            and 0.0 < cell < math.inf
+        ):
+            value = cell * factor
+            scale = scale_for(value, scales) if basis is Basis.WEIGHED else None
+            instrument, division = (scale.name, scale.division) if scale else (None, None)
+            instrument = instruments[at] or instrument
+            spread = default_spread(value, basis, instrument=instrument, division=division)
+            out.append(make(value, unit, basis, spread, instrument, origin + lines[at], _value_text(cell)))
+            if division is not None and value < 0.5 * division:
+                _doubt_division(context, at, name, out[-1], division)
+        else:
+            read = units[at] if units is not None else None
+            out.append(_one(context, name, at, cell, (read or reader)(cell), bases[at], instruments[at]))
     return out
 
 
@@ -119,7 +120,7 @@ def _row_units(context: MassContext, own: Habit) -> list[CellReader | None] | No
         return None
     readers: dict[str, CellReader] = {}
     out: list[CellReader | None] = []
-    for cell in cells_of(part.table, column, part.items):
+    for cell in part.cells(column):
         unit = unit_word(cell.strip()) if isinstance(cell, str) else ""
         if unit_fits(unit, MASS):
             out.append(readers.setdefault(unit, CellReader(replace(own, unit=unit))))
@@ -133,7 +134,7 @@ def _instruments(context: MassContext) -> list[str | None]:
     column = part.layout.at.get("instrument")
     if column is None:
         return [None] * len(part.items)
-    cells = cells_of(part.table, column, part.items)
+    cells = part.cells(column)
     return [str(c).strip() or None if not isinstance(c, float) else f"scale {c:g}" for c in cells]
 
 
@@ -161,14 +162,14 @@ def _one(
         return None
     doubt_mark(bench, where, measure, "item", context.ids[at], "mass")
     known = _known_basis(measure, basis)
-    scale = scale_for(measure.value, bench.scales) if known is Basis.WEIGHED else None
+    scale = scale_for(measure.value, context.scales) if known is Basis.WEIGHED else None
     division = scale.division if scale else None
     instrument = instrument or (scale.name if scale else None)
     together = weighed_together(context.remarks[at], bench.decimal) if known is Basis.WEIGHED else None
     count = measure.count
     if together is not None and name == "mass_each" and _agrees(context, at, where, measure, together):
         count = together.count
-        scale = scale_for(together.total, bench.scales)
+        scale = scale_for(together.total, context.scales)
         division = scale.division / together.count if scale else None
         instrument = scale.name if scale else instrument
     reading = Reading(

@@ -214,14 +214,12 @@ def number_word(text: str) -> int | None:
     return None
 
 
-def is_ditto(cell: Cell) -> bool:
-    """Whether a cell says "the same as above"."""
-    return isinstance(cell, str) and cell.strip().lower() in _dittos()
-
-
 @lru_cache(maxsize=1)
-def _dittos() -> frozenset[str]:
-    return frozenset({'"', "''", "〃", "”", '-"-', "-''-", "-”-", *small_words("ditto")})
+def dittos() -> frozenset[str]:
+    """Cells that say "the same as above"."""
+    words = {w for word in small_words("ditto") for w in (word, word.title(), word.capitalize(), word.upper())}
+    listed = {w for word in load("common")["ditto"] for w in (word, word.capitalize(), word.upper())}
+    return frozenset({'"', "''", "〃", "”", '-"-', "-''-", "-”-", *words, *listed})
 
 
 def day_seconds(cell: time | datetime) -> float:

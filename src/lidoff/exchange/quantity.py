@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from ..quantities import Basis, Reading, Shape, Spread
 from ..quantities.parsing import QuantityError, is_count, scan
 from . import swift
-from .bench import Bench, cells_of, column_decimal
+from .bench import Bench, column_decimal
 from .desk import set_edit
 from .measures import _value_text, number_word
 from .rows import PartRows
-from .sheets import Cell, letters
+from .sheets import Cell
 from .vocabulary import is_blank
 
 EXACT = Spread(shape=Shape.EXACT)
@@ -36,13 +36,14 @@ def read_quantities(
     sheet, rows = part.table.sheet, part.items
     if column is None:
         return [assumed_one(bench.origin(sheet, row, 0)) for row in rows]
-    cells = cells_of(part.table, column, rows)
+    cells = part.cells(column)
     decimal = column_decimal(bench, cells)
-    prefix = f"{bench.origin(sheet, 0, column).rsplit('!', 1)[0]}!{letters(column)}"
+    prefix = bench.column_origin(sheet, column)
+    lines = part.lines
     out: list[Reading | None] = []
     texts: dict[str, float | None] = {}
     for at, cell in enumerate(cells):
-        origin = f"{prefix}{sheet.line(rows[at])}"
+        origin = prefix + lines[at]
         if cell.__class__ is float and cell.is_integer() and 0 < cell < 1e7:
             text = _value_text(cell)
             out.append(swift.reading(cell, "part", Basis.COUNTED, EXACT, None, origin, text))
@@ -130,6 +131,6 @@ def _has_mass(part: PartRows, at: int) -> bool:
 
 
 def _mostly_filled(part: PartRows, name: str) -> bool:
-    cells = cells_of(part.table, part.layout.at[name], part.items)
+    cells = part.column(name)
     return sum(str(c).strip() != "" for c in cells) >= 0.6 * len(cells)
 

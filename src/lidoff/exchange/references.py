@@ -24,10 +24,12 @@ class Finder:
     items: Sequence[Item]
     _names: dict[str, list[int]] = field(default_factory=dict)
 
-    def __post_init__(self) -> None:
-        for at, item in enumerate(self.items):
-            if not item.held:
-                self._names.setdefault(normal(item.name), []).append(at)
+    def _by_name(self) -> dict[str, list[int]]:
+        if not self._names:
+            for at, item in enumerate(self.items):
+                if not item.held:
+                    self._names.setdefault(normal(item.name), []).append(at)
+        return self._names
 
     def one(self, text: str) -> tuple[str | None, bool]:
         """The item a text names, and whether the text is a find number that names none."""
@@ -89,10 +91,10 @@ class Finder:
         spelled = normal(text)
         if len(spelled) < 3 or has_any(text, "vehicle"):
             return None
-        exact = self._names.get(spelled)
+        exact = self._by_name().get(spelled)
         if exact:
             return exact[0] if len(exact) == 1 else None
-        starting = [at for name, ats in self._names.items() if name.startswith(f"{spelled} ") for at in ats]
+        starting = [at for name, ats in self._by_name().items() if name.startswith(f"{spelled} ") for at in ats]
         starting.sort(key=lambda at: (self._depth(at), at))
         if starting and (len(starting) == 1 or self._depth(starting[0]) < self._depth(starting[1])):
             return starting[0]

@@ -2,24 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import zip_longest
 
-from .bench import Bench
 from .columns import FIND_NUMBER, Layout
+from .measures import dittos
 from .sheets import Cell
 from .tables import Table
 from .vocabulary import is_blank, normal, small_words
 
 _FILLS = (
-    "quantity", "quantity_total", "mass_each", "mass_total", "material", "process", "length", "width", "thickness",
-    "height", "wall", "diameter", "size", "function", "basis",
+    "quantity", "quantity_total", "mass_each", "mass_total", "material", "process", "length", "width",
+    "thickness", "height", "wall", "diameter", "size", "function", "basis",
 )  # fmt: skip
 _NUMBERS = ("quantity", "quantity_total", "mass_each", "mass_total", "length", "width", "thickness", "size")
 
 
 @dataclass(slots=True)
 class PartRows:
-    """The rows of one parts table by their role."""
+    """The rows of one parts table by their role, and the columns of its item rows."""
 
     table: Table
     layout: Layout
@@ -27,13 +29,45 @@ class PartRows:
     sections: set[int] = field(default_factory=set)
     notes: list[int] = field(default_factory=list)
     totals: list[int] = field(default_factory=list)
+    _columns: list[Sequence[Cell]] = field(default_factory=list)
+    _lines: list[str] = field(default_factory=list)
+
+    def column(self, name: str) -> Sequence[Cell]:
+        """The cells of a field, one for each item row; "" throughout where there is no such column."""
+        at = self.layout.at.get(name)
+        return [""] * len(self.items) if at is None else self.cells(at)
+
+    def cells(self, column: int) -> Sequence[Cell]:
+        """The cells of a column, one for each item row, ditto marks written out."""
+        if not self._columns:
+            rows = self.table.sheet.rows
+            self._columns = list(zip_longest(*(rows[r] for r in self.items), fillvalue=""))
+            plain = {self.layout.at.get(n) for n in ("number", "level", "name")}
+            for at, cells in enumerate(self._columns):
+                if at not in plain and not dittos().isdisjoint(cells):
+                    self._columns[at] = _written_out(cells)
+        return self._columns[column] if column < len(self._columns) else [""] * len(self.items)
+
+    @property
+    def lines(self) -> list[str]:
+        """The line number of each item row, as text."""
+        if not self._lines:
+            self._lines = [str(self.table.sheet.line(r)) for r in self.items]
+        return self._lines
+
+
+def _written_out(cells: Sequence[Cell]) -> list[Cell]:
+    out: list[Cell] = []
+    for cell in cells:
+        out.append(out[-1] if out and cell in dittos() else cell)
+    return out
 
 
 def _filled(cell: Cell) -> bool:
     return not isinstance(cell, str) or (cell != "" and not is_blank(cell))
 
 
-def sort_rows(bench: Bench, table: Table, layout: Layout) -> PartRows:
+def sort_rows(table: Table, layout: Layout) -> PartRows:
     """Give every body row its role."""
     out = PartRows(table, layout)
     rows = table.sheet.rows
@@ -95,8 +129,12 @@ def _role(cells: list[Cell], layout: Layout) -> str:
 
 def _is_heading_like(text: str) -> bool:
     """Whether a lone text may head a group of parts rather than be a remark."""
-    return len(text) <= 60 and len(text.split()) <= 6 and not any(c.isdigit() for c in text.rstrip(":")[-6:]) and (
-        ":" not in text.rstrip(":")
+    bare = text.rstrip(":")
+    return (
+        len(text) <= 60
+        and len(text.split()) <= 6
+        and not any(c.isdigit() for c in bare[-6:])
+        and ":" not in bare
     )
 
 
@@ -114,7 +152,8 @@ def _settle_sections(out: PartRows) -> None:
     """A section head needs rows below it; where names are indented it is an assembly like others."""
     order = out.items
     for at, row in enumerate(order):
-        if row in out.sections and (at + 1 == len(order) or (order[at + 1] in out.sections and not _indented(out))):
+        last = at + 1 == len(order)
+        if row in out.sections and (last or (order[at + 1] in out.sections and not _indented(out))):
             out.sections.discard(row)
             out.notes.append(row)
     gone = set(out.notes)

@@ -9,9 +9,10 @@ from ..quantities import parse_unit
 from ..quantities.dimension import MASS
 from ..quantities.parsing import Parsed, QuantityError, scan
 
+_STEP = r"(?:div(?:ision)?s?|resolution|readability|teilung|ziffernschritt|auflösung|échelon|divisione|división|deling)"
 _DIVISION = re.compile(
-    r"\b(?:div|division|d|e|resolution|readability|teilung|ziffernschritt|auflösung|échelon|divisione|división"
-    r"|deling)\b",
+    rf"(\d[\d.,]*\s*(?:mg|kg|g))\s*{_STEP}\b|\b{_STEP}\s*[:=]?\s*(?:of\s+|von\s+)?(\d[\d.,]*\s*(?:mg|kg|g))\b"
+    r"|\b[de]\s*=\s*(\d[\d.,]*\s*(?:mg|kg|g))\b",
     re.IGNORECASE,
 )
 _WORDS = re.compile(
@@ -44,9 +45,7 @@ def read_scales(text: str, decimal: str | None) -> list[Scale]:
     out: list[Scale] = []
     for clause in re.split(r"[;\n]|,\s+(?=[A-Za-z])|\band\b|\bund\b", text):
         pair = _PAIR.search(clause)
-        alone = None
-        if not pair and _DIVISION.search(clause):
-            alone = re.search(r"(\d[\d.,]*\s*(?:mg|kg|g))", clause)
+        alone = None if pair else _DIVISION.search(clause)
         word = _WORDS.search(clause)
         label = f"{word.group().lower()} scale" if word else "scale"
         try:
@@ -56,9 +55,10 @@ def read_scales(text: str, decimal: str | None) -> list[Scale]:
                     shown = " / ".join(" ".join(pair.group(i).split()) for i in (1, 2))
                     out.append(Scale(f"{label} {shown}", capacity, division))
             elif alone:
-                division = _first_mass(alone.group(1), decimal)
+                shown = next(g for g in alone.groups() if g)
+                division = _first_mass(shown, decimal)
                 if division:
-                    out.append(Scale(f"{label}, division {alone.group(1)}", None, division))
+                    out.append(Scale(f"{label}, division {shown}", None, division))
         except QuantityError:
             continue
     return out
@@ -69,10 +69,17 @@ def _first_mass(text: str, decimal: str | None) -> float | None:
     return _mass(groups[0]) if groups else None
 
 
+def parts_scales(scales: list[Scale]) -> list[Scale]:
+    """Scales with a stated load, the finest first."""
+    return sorted((s for s in scales if s.capacity is not None), key=lambda s: (s.division, s.capacity or 0.0))
+
+
 def scale_for(mass: float, scales: list[Scale]) -> Scale | None:
-    """The finest parts scale that carries the mass."""
-    able = [s for s in scales if s.capacity is not None and s.capacity >= mass]
-    return min(able, key=lambda s: (s.division, s.capacity), default=None)
+    """The first scale of `parts_scales` that carries the mass."""
+    for scale in scales:
+        if scale.capacity is not None and scale.capacity >= mass:
+            return scale
+    return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from ..quantities import Basis, Reading, Spread
-from ..records import Item
+from ..quantities import Basis, Reading, Spread, Word
+from ..records import Item, Marking
 
 
 class _OpenReading:
@@ -40,11 +40,35 @@ def reading(
     return made
 
 
-def item(**fields: Any) -> Item:
-    """An `Item`; every field must be given."""
+def item(
+    identity: str, number: str, name: str, parent: str | None, position: int,
+    quantity: Reading | None, mass: Reading | None, material: Word | None, process: Word | None, function: Word | None,
+    length: Reading | None, width: Reading | None, thickness: Reading | None, wall: Reading | None,
+    markings: tuple[Marking, ...], photos: tuple[str, ...], remarks: str, origin: str, extra: tuple[tuple[str, str], ...],
+) -> Item:  # fmt: skip
+    """An `Item` without weighings, not held."""
     new: Any = _OpenItem()
-    for name, value in fields.items():
-        setattr(new, name, value)
+    new.id = identity
+    new.number = number
+    new.name = name
+    new.parent = parent
+    new.position = position
+    new.quantity = quantity
+    new.mass = mass
+    new.material = material
+    new.process = process
+    new.function = function
+    new.length = length
+    new.width = width
+    new.thickness = thickness
+    new.wall = wall
+    new.weighings = ()
+    new.markings = markings
+    new.photos = photos
+    new.remarks = remarks
+    new.origin = origin
+    new.held = False
+    new.extra = extra
     new.__class__ = Item
     made: Item = new
     return made

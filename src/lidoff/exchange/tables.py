@@ -92,6 +92,12 @@ def find_tables(sheet: Sheet) -> Found:
     row, count = 0, len(sheet.rows)
     while row < count:
         cells = sheet.rows[row]
+        if current and cells and cells[0].__class__ is float:  # a number first: no header, no blank row
+            for table in current:
+                table.body.append(row)
+            titles = []
+            row += 1
+            continue
         if current and cells in headers:
             row += 1
             continue

@@ -15,7 +15,7 @@ from .findnumber import key_of
 from .headings import heading_unit, unit_fits
 from .items import Parts
 from .measures import Measure, spread_of
-from .scales import scale_for
+from .scales import parts_scales, scale_for
 from .sheets import Sheet
 from .vocabulary import has_any, normal
 
@@ -150,7 +150,7 @@ def _alike(word: str, said: str) -> bool:
 
 def _weighing(bench: Bench, value: float, unit: str, origin: str) -> Reading:
     factor = parse_unit(unit).factor
-    scale = scale_for(value, bench.scales)
+    scale = scale_for(value, parts_scales(bench.scales))
     measure = Measure(value=value, unit=unit, text=f"{value / factor:g}")
     name = scale.name if scale else None
     spread = spread_of(measure, Basis.WEIGHED, instrument=name, division=scale.division if scale else None)
