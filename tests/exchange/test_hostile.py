@@ -165,7 +165,7 @@ def _rejected(pack: Pack, cell: str) -> None:
     "mass",
     [
         "1e400", "-1e400", "nan", "NaN", "inf", "-inf", "Infinity", "-12.5", "−12.5", "-3 g", "1e400 g",
-        "=1+1", "=cmd|' /C calc'!A0", "twelve", "#REF!", "#DIV/0!", "1e308 kg",
+        "=1+1", "=cmd|' /C calc'!A0", "twelve", "#REF!", "#DIV/0!",
     ],
 )  # fmt: skip
 def test_a_mass_that_cannot_be_used_is_rejected_with_its_place(tmp_path: Path, mass: str) -> None:
@@ -175,7 +175,7 @@ def test_a_mass_that_cannot_be_used_is_rejected_with_its_place(tmp_path: Path, m
     assert rail.mass is None and rail.length is not None and rail.length.value == 1.0
 
 
-@pytest.mark.parametrize("mass", ["12..5", "1.2.3", "12 apples", "5 mm", "0x1F", "1,2,3"])
+@pytest.mark.parametrize("mass", ["12..5", "1.2.3", "12 apples", "5 mm", "0x1F", "1,2,3", "1e308 kg"])
 def test_a_mass_that_is_not_plain_is_told_and_not_guessed_in_silence(tmp_path: Path, mass: str) -> None:
     pack = _text(tmp_path, f"2;Rail;1;{mass};1000;50;2")
     told = " ".join([r.where for r in pack.rejections] + [q.where for q in pack.questions])

@@ -159,8 +159,9 @@ class Reader:
             wanted = line.function if line.function_word else None
             hold("function", wanted, means, means == wanted)
         sizes = line.sizes or (None, None, None)
-        thirds = [reading for reading in (item.thickness, item.wall) if reading is not None]
-        got_sizes = (item.length, item.width, thirds[0] if thirds else None)
+        # a remark may tell the wall of a part whose sizes nobody took
+        third = item.thickness or (item.wall if line.sizes else None)
+        got_sizes = (item.length, item.width, third)
         for what, size, reading in zip(("length", "width", "third size"), sizes, got_sizes, strict=True):
             value = reading.value if reading else None
             hold(what, size, value, value is None if size is None else _near(value, size))
@@ -172,7 +173,7 @@ class Reader:
     def _mass(self, line: Line, item: Item, hold) -> None:  # type: ignore[no-untyped-def]
         mass = item.mass.value if item.mass else None
         if line.is_assembly:
-            if line.whole is not None:
+            if line.whole is not None and not _near(line.rolled(), line.whole):  # else it was added up
                 kept = [reading.value for reading in (*item.weighings, item.mass) if reading is not None]
                 hold("whole mass", line.whole, kept, any(_near(value, line.whole) for value in kept))
             return
