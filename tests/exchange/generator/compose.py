@@ -111,6 +111,13 @@ def write_parts(
         page.add([])
     if rng.random() < 0.5:
         table.between(rng.choice(table.phrases["total"]))
+    if "notes" in style.extras and rng.random() < 0.4:
+        page.add([])
+        text = rng.choice(table.phrases["end"])
+        if style.layout == "indent":
+            text = _marked(style, text)
+        table.between(text, column=style.columns[0])
+        truth.notes.append(text)
 
 
 def _choose(rng: Random, root: Line, style: Style, needs: frozenset[str]) -> dict[str, Line]:
@@ -187,12 +194,16 @@ def _between_blocks(rng: Random, table: PartsTable, truth: Truth) -> None:
     if "notes" in style.extras and rng.random() < 0.35:
         text = rng.choice(table.phrases["note"])
         if style.layout == "indent":  # a bare text would be a part there
-            text = {"en": "Note: ", "de": "Hinweis: ", "fr": "Note : "}[style.language] + text
+            text = _marked(style, text)
         table.between(text, column="remarks" if "remarks" in style.columns and rng.random() < 0.3 else "name")
         truth.notes.append(text)
     if "repeat" in style.extras and rng.random() < 0.4:
         page.add([])
         page.add(list(table.head))
+
+
+def _marked(style: Style, text: str) -> str:
+    return {"en": "Note: ", "de": "Hinweis: ", "fr": "Note : "}[style.language] + text
 
 
 def _weighings(rng: Random, table: PartsTable, above: Line, truth: Truth) -> None:
@@ -226,5 +237,6 @@ def _subtotal(rng: Random, table: PartsTable, parent: Line) -> None:
     value = mass_text(style, Decimal(repr(parent.rolled())) / MASS[style.mass_unit], style.mass_unit)
     label = rng.choice(table.phrases["subtotal"]).format(name=parent.name)
     unit = f" {style.mass_unit}" if style.mass_place == "cell" else ""
-    table.page.add([label if key == "name" else style.number(value) + unit if key == "total" else None
-                    for key in style.columns])  # fmt: skip
+    beside = style.mass_unit if style.mass_place == "column" else None
+    cells = {"name": label, "total": style.number(value) + unit, "unit": beside}
+    table.page.add([cells.get(key) for key in style.columns])

@@ -20,10 +20,14 @@ class PartsTable:
     def __init__(self, rng: Random, style: Style, page: Page, truth: Truth) -> None:
         self.rng, self.style, self.page, self.truth = rng, style, page, truth
         self.phrases = words(style.language, "phrases")
-        self.indent_too = style.layout != "indent" and style.format != "pipe" and rng.random() < 0.25
+        blank = style.indent.strip(" \t") == ""
+        self.indent_too = (
+            style.layout != "indent" and style.format != "pipe" and blank and rng.random() < 0.25
+        )
         self.mark = rng.choice(self.phrases["approx"])
         self.joiner = rng.choice([" x ", "x", " × ", "*", " X "])
         self.numbers_typed = False
+        self.running = 0
         self.head: Row = []
 
     # headings
@@ -35,7 +39,7 @@ class PartsTable:
         for key in self.style.columns:
             unit = self._unit_of(key)
             place = self.style.mass_place if key in ("mass", "total") else self.style.size_place
-            text = self.style.headings[key]
+            text = self.style.headings.get(key, "")
             if unit and place == "heading":
                 form = self.style.unit_form
                 name = unit_name(self.rng, self.style, unit)
@@ -44,7 +48,7 @@ class PartsTable:
                 text = form.format(h=text, u=name)
                 if self.style.is_book and self.rng.random() < 0.08 and "[" in text:
                     text = text.replace(" [", "\n[")
-            names.append(text)
+            names.append(text or None)
             units.append(unit if unit and place == "row" else None)
         return names, units if any(units) else None
 
@@ -84,6 +88,7 @@ class PartsTable:
             "photo": line.photo or None,
             "remarks": line.remark or None,
             "initials": self.rng.choice(["ok", "x", None]),
+            "code": f"KS-{self.rng.randint(10000, 99999)}" if self.rng.random() < 0.7 else None,
         }
         cells.update(self._sizes(line, always=swap or slip_ten))
         cells.update(self._mass(line, swap=swap, slip_ten=slip_ten))
@@ -104,6 +109,8 @@ class PartsTable:
 
     def _name(self, line: Line) -> str:
         lead = self.style.indent * line.depth if self.style.layout == "indent" or self.indent_too else ""
+        if lead.startswith("-"):
+            lead += " "
         return lead + line.name + (" " if self.rng.random() < 0.05 else "")
 
     def _count(self, line: Line) -> Cell:
@@ -132,12 +139,15 @@ class PartsTable:
             return {"mass": blank or None, "total": blank or None}
         unit = self.style.mass_unit
         in_cell = self.style.mass_place == "cell"
+        beside = self.style.mass_place == "column"
         grams = Decimal(repr(line.wanted_mass * 1000))
-        if in_cell or (
-            self.style.mass_place != "none" and self.rng.random() < 0.06 and not (swap or slip_ten)
+        if (
+            in_cell
+            or beside
+            or (self.style.mass_place != "none" and self.rng.random() < 0.06 and not (swap or slip_ten))
         ):
             unit = self._cell_unit(grams)
-            in_cell = True
+            in_cell = not beside
         each = mass_text(self.style, grams / 1000 / MASS[unit], unit)
         if slip_ten:
             line.mass = float(each * MASS[unit])
@@ -155,6 +165,7 @@ class PartsTable:
         return {
             "mass": self._mass_cell(line, each, unit, in_cell),
             "total": self._total_cell(line, total, unit, in_cell),
+            "unit": unit,
         }
 
     def _whole(self, line: Line) -> dict[str, Cell]:
@@ -169,6 +180,7 @@ class PartsTable:
         return {
             "mass": self._mass_cell(line, value, unit, in_cell),
             "total": self._mass_cell(line, value * line.quantity, unit, in_cell),
+            "unit": unit,
         }
 
     def _cell_unit(self, grams: Decimal) -> str:
@@ -177,7 +189,7 @@ class PartsTable:
         return "kg" if grams > 1500 else "g"
 
     def _mass_cell(self, line: Line, value: Decimal, unit: str, in_cell: bool) -> Cell:
-        suffix = f" {unit}" if in_cell else ""
+        suffix = f"{'' if self.style.tight else ' '}{unit}" if in_cell else ""
         if line.approx:
             return self.mark + self.style.number(value) + suffix
         return self.style.number(value) + suffix if in_cell else shown(self.style, value)
@@ -194,7 +206,8 @@ class PartsTable:
         return [cells.get(key) for key in self.style.columns]
 
     def put(self, line: Line, cells: dict[str, Cell]) -> int:
-        row = self.row(cells)
+        self.running += 1
+        row = self.row({**cells, "running": shown(self.style, self.running)})
         at = self.page.add(row)
         for column in range(len(row)):
             if isinstance(row[column], Formula):

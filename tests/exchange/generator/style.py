@@ -25,6 +25,7 @@ class Style:
     numeric_numbers: bool  # a workbook that took 1.2 for a number
     root: bool
     indent: str
+    tight: bool  # writes 171g for 171 g
     format: str
     separator: str
     encoding: str
@@ -67,17 +68,23 @@ class Style:
         )
 
 
-def _columns(rng: Random, style_layout: str, with_level: bool, mass_form: str, size_form: str) -> list[str]:
+def _columns(
+    rng: Random, style_layout: str, with_level: bool, measures: dict[str, str], *, is_book: bool
+) -> list[str]:
     """Which columns there are, in this bench's order."""
-    front = ["level"] if with_level or style_layout == "level" else []
+    front = ["running"] if rng.random() < (0.15 if style_layout in ("level", "indent") else 0.05) else []
+    front += ["level"] if with_level or style_layout == "level" else []
     if style_layout in ("dotted", "dashed"):
         front.append("number")
     front.append("name")
+    mass_form, mass_place, size_form = (measures[key] for key in ("mass_form", "mass_place", "size_form"))
     sizes = {"columns": ["length", "width", "third"], "size": ["size"], "none": []}[size_form]
     middle: list[list[str]] = [
         ["qty"],
         {"each": ["mass"], "total": ["total"], "both": ["mass", "total"]}[mass_form],
     ]
+    if mass_place == "column":
+        middle[1].append("unit")
     middle += [["material"]] if rng.random() < 0.95 else []
     middle += [["process"]] if rng.random() < 0.8 else []
     middle += [sizes] if sizes else []
@@ -86,6 +93,8 @@ def _columns(rng: Random, style_layout: str, with_level: bool, mass_form: str, s
     middle += [["photo"]] if rng.random() < 0.5 else []
     middle += [["remarks"]] if rng.random() < 0.75 else []
     middle += [["initials"]] if rng.random() < 0.12 else []
+    middle += [["code"]] if rng.random() < 0.12 else []
+    middle += [["spacer"]] if is_book and rng.random() < 0.1 else []
     if rng.random() < 0.45:
         rng.shuffle(middle)
     if rng.random() < 0.12 and style_layout != "indent":
@@ -109,6 +118,8 @@ def _headings(rng: Random, language: str) -> dict[str, str]:
     # "Part" heads a name; beside "Item" for the number it is still plain, "Name" is too.
     if heads["number"] == "Nr." and heads["photo"] == "Bild-Nr.":
         heads["photo"] = "Bild"
+    if rng.random() < 0.1 and heads["qty"] not in ("Pcs", "Stück", "Stk."):
+        heads["qty"] += {"en": " [pcs]", "de": " [Stk]", "fr": " (pcs)"}[language]
     case = rng.random()
     if case < 0.1:
         heads = {key: text if "ß" in text else text.upper() for key, text in heads.items()}
@@ -133,6 +144,12 @@ def _text_form(rng: Random, format_: str, language: str, decimal: str) -> tuple[
     return separator, encoding, rng.choice(["\n", "\r\n"])
 
 
+def _indent(rng: Random, separator: str) -> str:
+    """What stands in front of a name for each level down: blanks, a tab, dots or dashes."""
+    tab = "\t" if separator not in ("\t", "|") else "  "
+    return rng.choice(["  ", "    ", "   ", "  ", "  ", "   ", tab, tab, ". ", "-"])
+
+
 def _units(rng: Random, language: str) -> tuple[str, str]:
     if language == "en" and rng.random() < 0.3:
         return rng.choice(["lb", "lb", "oz", "lb"]), "in"
@@ -151,13 +168,17 @@ def _measures(rng: Random, language: str, needs: frozenset[str]) -> dict[str, st
     if needs & {"unit swap", "decimal slip"} and size_form == "none":
         size_form = "columns"
     places = ["heading", "heading", "heading", "cell", "row", "note"]
-    mass_place, size_place = rng.choice(places), rng.choice(places)
+    mass_place, size_place = rng.choice([*places, "column"]), rng.choice(places)
     if "missing unit" in needs:
         mass_place, size_place = "none", "heading"
-    elif "row" in (mass_place, size_place):
+    elif mass_place == "row" or (size_place == "row" and mass_place != "column"):
         mass_place = size_place = "row"
-    elif "unit swap" in needs and mass_place == "cell":
+    elif (mass_place == "column" and (mass_form == "both" or "unit swap" in needs)) or (
+        "unit swap" in needs and mass_place == "cell"
+    ):
         mass_place = "heading"
+    if size_place == "row" and mass_place != "row":
+        size_place = "heading"
     return {
         "mass_unit": mass_unit, "size_unit": size_unit, "mass_form": mass_form, "size_form": size_form,
         "mass_place": mass_place, "size_place": size_place,
@@ -184,7 +205,7 @@ def draw_style(rng: Random, *, needs: frozenset[str]) -> Style:
     layout, format_ = _layout(rng, needs)
     measures = _measures(rng, language, needs)
     with_level = layout in ("dotted", "dashed") and rng.random() < 0.35
-    columns = _columns(rng, layout, with_level, measures["mass_form"], measures["size_form"])
+    columns = _columns(rng, layout, with_level, measures, is_book=format_ in BOOKS)
     for column in [
         {"unknown function": "function"}.get(slip, "material") for slip in sorted(needs & _NEEDED)
     ]:
@@ -202,7 +223,7 @@ def draw_style(rng: Random, *, needs: frozenset[str]) -> Style:
         language=language, layout=layout, with_level=with_level,
         level_form=rng.choice(["plain", "plain", "one", "dots"]), padded=rng.random() < 0.12,
         trailing_dot=rng.random() < 0.08, numeric_numbers=rng.random() < 0.4, root=rng.random() < 0.6,
-        indent=rng.choice(["  ", "    ", "   ", "  ", "\t" if separator not in ("\t", "|") else "  "]),
+        indent=_indent(rng, separator), tight=rng.random() < 0.25,
         format=format_, separator=separator, encoding=encoding, newline=newline, decimal=decimal,
         thousands=rng.choice(["", "", "", "." if decimal == "," else ",", " "]), trims=rng.random() < 0.5,
         text_numbers=rng.random() < 0.15, columns=columns, headings=_headings(rng, language),

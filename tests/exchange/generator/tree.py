@@ -98,13 +98,14 @@ def _fill(rng: Random, assembly: Line, key: str, language: str, wanted: int) -> 
     catalogue = [row for row in _rows("parts.csv") if row["assembly"] == key]
     sides = words(language, "phrases")["left"]
     order = [(row, "") for row in catalogue] + [(row, side) for row in catalogue for side in sides]
+    form = rng.choice(["{} {}", "{} {}", "{}, {}", "{} ({})"])
     core, spare = order[: len(catalogue)], order[len(catalogue) :]
     rng.shuffle(core)
     rng.shuffle(spare)
     chosen = (core + spare)[:wanted]
     holder = assembly
     for position, (row, side) in enumerate(chosen):
-        name = f"{row[language]} {side}".strip()
+        name = form.format(row[language], side) if side else row[language]
         if position == 2 and len(chosen) - position >= 5 and rng.random() < 0.25:
             title = {"en": "Sub-assembly", "de": "Untergruppe", "fr": "Sous-ensemble"}[language]
             holder = Line(name=f"{title} {rng.choice(sides)}", depth=assembly.depth + 1, parent=assembly,
