@@ -39,9 +39,7 @@ class Lidoff:
 
 
 @pytest.fixture
-def lidoff(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> Lidoff:
+def lidoff(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Lidoff:
     monkeypatch.setenv("LIDOFF_DATA", str(tmp_path / "records"))
     monkeypatch.delenv("LIDOFF_DATABASE", raising=False)
     return Lidoff(capsys)

@@ -3,8 +3,8 @@
 The expected numbers are sums and products of what the files say, worked out by hand beside them.
 """
 
-from conftest import DATA, Lidoff
 import pytest
+from conftest import DATA, Lidoff
 
 
 def figure(answer: dict, pack: str, name: str) -> dict:
@@ -17,13 +17,10 @@ def test_heron_is_read_whole_and_asked_about(lidoff: Lidoff) -> None:
     assert answer["accepted"]["joints"] == 18
     assert answer["accepted"]["removals"] == 4
     asked = {q["where"]: q for q in answer["questions"]}
-    assert set(asked) == {"Parts!E44", "Parts!A46", "Parts!C40", "Strip log!B13", "Strip log!C13"} or {
-        "Parts!E44", "Strip log!B13", "Strip log!C13"
-    } <= set(asked)
+    assert set(asked) == {"Parts!E44", "Parts!B46", "Parts!C40", "Strip log!B13", "Strip log!C13"}
     assert "0.025 kg" in asked["Parts!E44"]["proposed"] or "25 g" in asked["Parts!E44"]["proposed"]
     text = " ".join(q["what"] + q["taken"] + q["proposed"] for q in answer["questions"])
     assert "28.238" in text and "28.255" in text  # mean of the twelve weighings; sum of the parts
-    assert len(answer["questions"]) == 5
     assert answer["rejected"] == []
 
 
@@ -103,8 +100,10 @@ def test_like_for_like_leaves_the_charger_out(birds: Lidoff) -> None:
 
 def test_check_names_what_is_missing(birds: Lidoff) -> None:
     doubts = birds.json("check", "birds")
-    text = {pack: " ".join(d["says"] + " " + d["proposed"] for d in doubts if d["pack"] == pack)
-            for pack in ("heron", "marlin")}
+    text = {
+        pack: " ".join(d["says"] + " " + d["proposed"] for d in doubts if d["pack"] == pack)
+        for pack in ("heron", "marlin")
+    }
     assert "1.5.7" in text["marlin"] and "0.23" in text["marlin"] and "unexplained" in text["marlin"]
     assert "1.4.3" in text["heron"]
     assert len(doubts) <= 16

@@ -15,7 +15,7 @@ HERON = str(DATA / "heron.xlsx")
     [
         (("import", "no-such-file.xlsx", "--study", "s", "--pack", "p"), "no-such-file.xlsx"),
         (("import", HERON, "--study", "a/../../b", "--pack", "p"), "study name"),
-        (("import", HERON, "--study", "s", "--pack", "it's \"x\""), "pack name"),
+        (("import", HERON, "--study", "s", "--pack", 'it\'s "x"'), "pack name"),
         (("import", HERON, "--study", "s", "--pack", "p", "--accept", "q-none"), "q-none"),
         (("import", HERON, "--study", "s"), "--pack"),
         (("figures", "nowhere"), "nowhere"),

@@ -91,6 +91,7 @@ def figures_answer(findings: Findings, *, pack: str | None = None) -> Plain:
             "years": scenario.life,
             "price_book": scenario.price_book,
             "currency": findings.currency,
+            "year": findings.year,
         },
         "samples": findings.samples,
         "packs": {

@@ -184,6 +184,7 @@ class Findings:
     study: str
     scenario: Scenario
     currency: str
+    year: int | None = None
     samples: int
     packs: Mapping[str, PackFindings]
     sources: tuple[str, ...] = ()

@@ -60,6 +60,7 @@ def evaluate(
         study=study.id,
         scenario=terms,
         currency=book.currency if book is not None else terms.currency or "",
+        year=book.year if book is not None else terms.year,
         samples=samples,
         packs=found,
         sources=tuple(dict.fromkeys(sources)),

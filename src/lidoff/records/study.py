@@ -19,4 +19,6 @@ class Study:
     revision: int = 0
 
     def pack(self, identity: str) -> Pack | None:
-        return next((p for p in self.packs if p.id == identity or p.name == identity), None)
+        """The pack of that id or name (capitals do not matter in a name), or ``None``."""
+        asked = identity.casefold()
+        return next((p for p in self.packs if p.id == identity or p.name.casefold() == asked), None)

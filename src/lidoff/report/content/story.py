@@ -67,13 +67,10 @@ class Story:
                 found.append(Told(place=len(found) + 1, pack=pack, findings=findings, figures=figures))
         return tuple(found)
 
-    @cached_property
+    @property
     def money_year(self) -> int | None:
-        """The year of the money: the scenario's, else the price book's."""
-        from ...prices import price_book
-
-        scenario = self.findings.scenario
-        return scenario.year if scenario.year is not None else price_book(scenario.price_book).year
+        """The year of the money."""
+        return self.findings.year
 
     def dated(self, figure: Figure) -> Figure:
         return dated(figure, self.findings.currency, self.money_year)
