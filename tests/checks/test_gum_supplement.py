@@ -1,7 +1,8 @@
 """Published check: sums of JCGM 101:2008 clause 9.2 through our sampling.
 
 The printed 95 % interval of 9.2.3 is ±3.88 (exact 2√3(2-(3/5)^¼) = 3.8794), the standard uncertainties
-are 2.0 (9.2.2, 9.2.3) and 10.1 (9.2.4). The intervals of 9.2.2 (±3.92) and 9.2.4 (±17.0) are quoted from memory.
+are 2.0 (9.2.2, 9.2.3) and 10.1 (9.2.4). The intervals of 9.2.2 (±3.92) and 9.2.4 (±17.0) are quoted
+from memory.
 """
 
 import math

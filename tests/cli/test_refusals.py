@@ -34,8 +34,12 @@ def test_one_sentence(lidoff: Lidoff, arguments: tuple[str, ...], says: str) -> 
 
 def test_figures_refuse_nonsense_terms(birds: Lidoff) -> None:
     for option, value in (
-        ("--volume", "-5"), ("--volume", "nan"), ("--years", "0"), ("--region", "Atlantis"), ("--samples", "1"),
-    ):  # fmt: skip
+        ("--volume", "-5"),
+        ("--volume", "nan"),
+        ("--years", "0"),
+        ("--region", "Atlantis"),
+        ("--samples", "1"),
+    ):
         assert option.lstrip("-") in birds.refused("figures", "birds", option, value)
     assert "salads" in birds.refused("compare", "birds", "--scope", "cells,salads")
     assert "docx" in birds.refused("report", "birds", "--out", "x", "--format", "docx")
@@ -61,7 +65,8 @@ def test_help_loads_no_heavy_room() -> None:
         "import sys; sys.argv=['lidoff','--help']\n"
         "from lidoff.cli import main\n"
         "try: main()\nexcept SystemExit: pass\n"
-        "print([m for m in ('numpy','sqlalchemy','pint','scipy','typst','jinja2','alembic') if m in sys.modules])"
+        "heavy = ('numpy', 'sqlalchemy', 'pint', 'scipy', 'typst', 'jinja2', 'alembic')\n"
+        "print([m for m in heavy if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip().endswith("[]")
