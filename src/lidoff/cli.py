@@ -174,11 +174,8 @@ def figures(
     record = desk.study(study)
     if pack is not None:
         desk.pack(record, pack)
-    findings = desk.evaluate(
-        record,
-        scenario=desk.scenario(record, volume=volume, years=years, region=region),
-        samples=samples,
-        prices=prices,
+    findings = desk.evaluate_with(
+        record, volume=volume, years=years, region=region, samples=samples, prices=prices
     )
     if as_json:
         return _print_json(figures_answer(findings, pack=pack))
@@ -208,11 +205,8 @@ def compare(
         raise UserError("--scope and --like-for-like exclude each other.")
     desk = _desk()
     record = desk.study(study)
-    findings = desk.evaluate(
-        record,
-        scenario=desk.scenario(record, volume=volume, years=years, region=region),
-        samples=samples,
-        prices=prices,
+    findings = desk.evaluate_with(
+        record, volume=volume, years=years, region=region, samples=samples, prices=prices
     )
     comparison = desk.compare(
         record, findings, scope=_split([scope]) if scope is not None else None, like_for_like=like_for_like
@@ -276,11 +270,8 @@ def cost(
     desk = _desk()
     record = desk.study(study)
     found = desk.pack(record, pack)
-    findings = desk.evaluate(
-        record,
-        scenario=desk.scenario(record, volume=volume, years=years, region=region),
-        samples=samples,
-        prices=prices,
+    findings = desk.evaluate_with(
+        record, volume=volume, years=years, region=region, samples=samples, prices=prices
     )
     lines = findings.packs[found.id].cost_lines
     if item is not None:

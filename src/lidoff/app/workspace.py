@@ -164,6 +164,20 @@ class Workspace:
             prices=price_book_for(self.folder, chosen, prices),
         )
 
+    def evaluate_with(
+        self,
+        study: Study,
+        *,
+        volume: float | None = None,
+        years: float | None = None,
+        region: str | None = None,
+        samples: int = 1000,
+        prices: Path | None = None,
+    ) -> Findings:
+        """Evaluate in the study's scenario with other terms; see `scenario` and `evaluate`."""
+        scenario = self.scenario(study, volume=volume, years=years, region=region)
+        return self.evaluate(study, scenario=scenario, samples=samples, prices=prices)
+
     def check(self, study: str) -> tuple[Doubt, ...]:
         from ..evaluate import check
 
