@@ -11,7 +11,7 @@ from ..quantities.written import unit_word
 from .headings import Claim, Kind
 from .sheets import Cell
 from .tables import Column, Table, column_unit
-from .vocabulary import bases, functions, is_blank, yes_no
+from .vocabulary import bases, functions, is_blank, normal, yes_no
 
 #: A find number: "1", "1.2.10", "A-3", "P1.02", "01.02.", also as Excel leaves it (a number).
 FIND_NUMBER = re.compile(
@@ -25,7 +25,9 @@ _TIME = re.compile(
     r"\d{1,2}\s?(?::|\.|h|Uhr|-)\s?\d{0,2}(?::\d{2})?\s*(?:[ap]\.?m\.?|h|Uhr)?|\d{3,4}|\d{1,2}\s?[ap]m",
     re.IGNORECASE,
 )
+_LAYER = re.compile(r"\b(?:level|lvl|ebene|stufe|niveau|livello|nivel)\s?\d")
 _SAMPLE = 80
+_FROM = frozenset({"from", "von", "de", "da", "van", "from item", "von teil"})
 _MANY = frozenset({"remarks", "photo", "marking", "note", "part_number"})
 
 
@@ -93,7 +95,7 @@ def _is_size(cell: Cell) -> bool:
 
 
 def _known_function(cell: Cell) -> bool:
-    return isinstance(cell, str) and functions().find(cell) is not None
+    return isinstance(cell, str) and bool(functions().whole(cell) or functions().within(cell))
 
 
 def _known_basis(cell: Cell) -> bool:
@@ -172,6 +174,8 @@ def lay_out(table: Table) -> Layout:
                 offers.append((score, column.index, claim, column))
     offers.sort(key=lambda o: (-o[0], o[1]))
     layout = Layout()
+    if table.kind is Kind.JOINTS:
+        offers = _from_and_to(offers)
     taken: set[int] = set()
     for _, index, claim, column in offers:
         if index in taken:
@@ -194,6 +198,15 @@ def lay_out(table: Table) -> Layout:
     return layout
 
 
+def _from_and_to(offers: list[tuple[float, int, Claim, Column]]) -> list[tuple[float, int, Claim, Column]]:
+    """A "from" beside a "to" names the first part, not the side it is worked from."""
+    if any(c.field == "second" for _, _, c, _ in offers):
+        ends = [i for _, i, c, column in offers if c.field == "first" and c.shy and normal(column.heading) in _FROM]
+        if ends and not any(c.field == "first" and not c.shy for _, _, c, _ in offers):
+            return [o for o in offers if not (o[1] in ends and o[2].field == "direction")]
+    return offers
+
+
 def _names_and_numbers(table: Table, samples: dict[int, list[Cell]]) -> set[str]:
     """Everything that could name an item of this table, in lower case."""
     out: set[str] = set()
@@ -205,6 +218,11 @@ def _names_and_numbers(table: Table, samples: dict[int, list[Cell]]) -> set[str]
 
 def _complete_parts(layout: Layout, rest: list[Column], samples: dict[int, list[Cell]]) -> list[Column]:
     """Find a missing name column, and names staggered over unheaded columns, by content."""
+    layered = [c for c in rest if _LAYER.search(normal(c.heading)) and samples[c.index]]
+    if "name" not in layout.at and len(layered) > 1:
+        layout.at["name"], layout.headings["name"] = layered[0].index, layered[0].heading
+        layout.staggered = [c.index for c in layered]
+        return [c for c in rest if c not in layered]
     wordy = [c for c in rest if _share(samples[c.index], _is_word) >= 0.6]
     if "name" not in layout.at and wordy:
         best = max(wordy, key=lambda c: (len({_text(x) for x in samples[c.index]}), -c.index))

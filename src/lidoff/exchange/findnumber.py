@@ -45,14 +45,14 @@ def key_of(number: str) -> Key:
 
 
 def text_of(cell: Cell) -> str:
-    """A cell's find number as text; a number cell 3.0 is "3"."""
+    """A cell as text: a number cell 3.0 is "3", a date by day, month and year."""
     if isinstance(cell, str):
         return cell.strip()
     if isinstance(cell, bool):
         return str(cell)
     if isinstance(cell, float):
         return str(int(cell)) if cell.is_integer() else repr(cell)
-    return str(cell)
+    return f"{cell:%d.%m.%Y}" if isinstance(cell, date) else str(cell)
 
 
 def looks_like_number(text: str) -> bool:

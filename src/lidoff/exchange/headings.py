@@ -194,6 +194,8 @@ def guess_header(cells: Sequence[tuple[int, str]], hints: dict[Kind, float]) -> 
                 matched += 1
             elif candidates and candidates[0].score >= 0.7:
                 matched += 1
+                if candidates[0].field == "level":
+                    taken.setdefault("name", 0.7)  # "Level 1", "Level 2": names staggered over levels
         score = sum(taken.values()) + hints.get(kind, 0.0)
         if not _qualifies(kind, taken, matched, len(cells), hints):
             continue

@@ -16,8 +16,8 @@ from .rows import PartRows
 from .sheets import Cell
 from .vocabulary import Hit, bases, functions, has_any, is_blank, load
 
-#: A word found inside a longer text counts as understood from this share of certainty on.
-_SURE = 0.62
+#: By how many letters a word found inside a text must be longer than one of another meaning.
+_LEAD = 2.0
 
 
 @lru_cache(maxsize=8192)
@@ -39,12 +39,14 @@ def process_word(text: str) -> Word:
 @lru_cache(maxsize=8192)
 def function_of(text: str) -> tuple[Function | None, Hit | None]:
     """The function a word means, and the nearest where it is not sure."""
-    hit = functions().find(text)
-    if hit is None:
-        return None, None
-    if hit.score >= _SURE and hit.score != 0.6:
-        return Function(hit.meaning), hit
-    return None, hit
+    known = functions()
+    whole = known.whole(text)
+    if whole is not None:
+        return Function(whole), None
+    inside = known.within(text)
+    if inside and (len(inside) == 1 or inside[0].score >= inside[1].score + _LEAD):
+        return Function(inside[0].meaning), inside[0]
+    return None, inside[0] if inside else known.near(text)
 
 
 @lru_cache(maxsize=4096)
@@ -184,7 +186,7 @@ def _ask_function(
     names: Sequence[str],
 ) -> None:
     _, near = function_of(text)
-    by_name = [functions().find(names[at]) for at in rows]
+    by_name = [next(iter(functions().within(names[at])), None) for at in rows]
     proposals = [near.meaning if near else (hit.meaning if hit else None) for hit in by_name]
     edits = tuple(
         set_edit("item", ids[at], "function", meaning)

@@ -19,7 +19,7 @@ from .measures import Habit, Measure, number_word, read_cell, reading_of, spread
 from .references import Finder
 from .rows import is_total
 from .sheets import Cell
-from .tables import Table
+from .tables import Table, blank_within
 from .vocabulary import is_blank, normal, yes_no
 
 _PAIR = re.compile(r"\s*(?:<->|<–>|↔|->|→|–>|\bto\b|\bwith\b|\bzu\b|\bmit\b|\s[-–/&+]\s|;|\band\b|\bund\b)\s*")
@@ -60,7 +60,7 @@ def read_joints(
         for number in table.body:
             row = _Row(table, layout, number)
             if not _is_joint(row):
-                if any(not isinstance(c, str) or c.strip() for c in table.sheet.rows[number]):
+                if not blank_within(table, number):
                     notes.append((table, number))
                 continue
             joints.append(_joint(bench, row, finder, len(joints), torque))

@@ -20,7 +20,7 @@ from .joints import _Row
 from .measures import day_seconds, number_word, read_cell
 from .references import Finder
 from .sheets import Cell
-from .tables import Table
+from .tables import Table, blank_within
 from .vocabulary import is_blank, load, normal, small_words
 
 _DAY = 86400.0
@@ -67,7 +67,7 @@ def read_log(
             if _heads_day(row, days):
                 continue
             if not row.text("what") and start is None and finish is None:
-                if any(not isinstance(c, str) or c.strip() for c in table.sheet.rows[row.row]):
+                if not blank_within(table, row.row):
                     notes.append((table, row.row))
                 continue
             steps.append(_step(bench, row, start, finish, days, finder, len(steps), dotted))

@@ -14,7 +14,7 @@ from .joints import _Row
 from .log import duration_of
 from .notes import cell_text
 from .rows import is_total
-from .tables import Table
+from .tables import Table, blank_within
 from .vocabulary import normal
 
 _MEAN = frozenset({"mean", "average", "avg", "mittel", "mittelwert", "durchschnitt", "moyenne", "media", "gemiddelde"})
@@ -33,7 +33,7 @@ def read_removals(
             row = _Row(table, layout, number)
             label = row.text("ordinal")
             if not row.text("duration") or is_total(label) or normal(label) in _MEAN:
-                if any(not isinstance(c, str) or c.strip() for c in table.sheet.rows[number]):
+                if not blank_within(table, number):
                     notes.append((table, number))
                 continue
             removal = _removal(bench, row, label, unit, conditions, len(out))

@@ -67,6 +67,12 @@ def texts(row: list[Cell]) -> list[tuple[int, str]]:
     return out
 
 
+def blank_within(table: Table, row: int) -> bool:
+    """Whether a body row is empty under the table's own columns."""
+    first, last = table.span
+    return is_empty(table.sheet.rows[row][first : last + 1])
+
+
 def is_empty(row: list[Cell]) -> bool:
     return not any(not isinstance(c, str) or (c and not c.isspace()) for c in row)
 
@@ -108,6 +114,9 @@ def find_tables(sheet: Sheet) -> Found:
         guesses = _guesses(words, _hints(sheet, titles)) if _could_be_header(words) else []
         if guesses:
             started, row_next = _start(sheet, row, guesses, titles)
+            for table in current:  # the lines right above a new header are its titles
+                while table.body and table.body[-1] in titles:
+                    table.body.pop()
             if current and [(_shape(t)) for t in current] == [(_shape(t)) for t in started]:
                 pass  # the same header again: the table goes on
             else:
@@ -156,7 +165,8 @@ def _start(sheet: Sheet, row: int, guesses: list[Guess], titles: list[int]) -> t
     sub: list[tuple[int, str]] = []
     if below < len(sheet.rows):
         words = texts(sheet.rows[below])
-        if _is_sub_header(words, guesses[0].kind, sheet.rows[row]):
+        carried = _carry(sheet, row, dict(texts(sheet.rows[row])), range(len(sheet.rows[below])))
+        if _is_sub_header(words, guesses[0].kind, sheet.rows[row], carried):
             sub, below = words, below + 1
     units: dict[int, str] = {}
     if below < len(sheet.rows):
@@ -235,13 +245,21 @@ def _super_header(sheet: Sheet, row: int, guesses: list[Guess], titles: list[int
     return _carry(sheet, row - 1, dict(words), range(0, len(sheet.rows[row])))
 
 
-def _is_sub_header(words: list[tuple[int, str]], kind: Kind, above: list[Cell]) -> bool:
+def _is_sub_header(
+    words: list[tuple[int, str]], kind: Kind, above: list[Cell], carried: dict[int, str]
+) -> bool:
     """Whether a row is the second row of a header: headings or units under blanks and groups."""
     if len(words) < 2 or not _could_be_header(words):
         return False
     if all(heading_unit(t) or t in ("-", "–") for _, t in words):
         return False  # that is the unit row
-    known = [i for i, t in words if heading_unit(t) or any(c.score >= 0.55 for c in of_kind(t, kind))]
+    known = [
+        i
+        for i, t in words
+        if heading_unit(t)
+        or any(c.score >= 0.55 for c in of_kind(t, kind))
+        or (i in carried and any(c.score >= 0.7 for c in of_kind(f"{carried[i]} {t}", kind)))
+    ]
     under_blank = any(i >= len(above) or not str(above[i]).strip() for i, _ in words)
     all_known = len(known) == len(words)
     return len(known) >= 0.7 * len(words) and (under_blank or all_known)

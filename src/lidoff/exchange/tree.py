@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 
 from .findnumber import Key
 
-_INDENT = re.compile(r"^(?:[\s.>·•+*|│├└─_\-–—=]|\u00a0)+(?=\S)")
+#: Blanks, or marks that a word or a blank follows: "..Cover", "- Screw", but no "../path" and no ".5 mm".
+_INDENT = re.compile(r"^\s*(?:[.>·•+*|│├└─_\-–—=]+\s+)*(?:[.>·•+*|│├└─_\-–—=]+(?=[^\W\d_]))?(?=\S)")
 
 
 @dataclass(slots=True)

@@ -60,7 +60,10 @@ class Hit:
 class Vocabulary:
     """Meanings by their words."""
 
-    def __init__(self, lists: Mapping[str, Iterable[str]]) -> None:
+    def __init__(
+        self, lists: Mapping[str, Iterable[str]], stems: Mapping[str, Iterable[str]] | None = None
+    ) -> None:
+        self.stems = [(s, meaning) for meaning, words in (stems or {}).items() for s in words]
         self.exact: dict[str, list[str]] = {}
         for meaning, words in lists.items():
             for word in words:
@@ -95,6 +98,24 @@ class Vocabulary:
                         hits[meaning] = Hit(meaning, score, phrase)
         return sorted(hits.values(), key=lambda h: -h.score)
 
+    def within(self, text: str) -> list[Hit]:
+        """Every meaning with a word or a stem inside the text, the longest piece first.
+
+        Of two pieces as long, the one further back counts more: a compound's head stands last.
+        """
+        spelled = normal(text).replace("sz", "ss")
+        best: dict[str, tuple[float, str]] = {}
+        for hit in self.parts(text):
+            end = spelled.find(hit.word) + len(hit.word)
+            best[hit.meaning] = (len(hit.word) + 2.0 + end / 100.0, hit.word)
+        for stem, meaning in self.stems:
+            at = spelled.find(stem)
+            weight = len(stem) + (at + len(stem)) / 100.0
+            if at >= 0 and weight > best.get(meaning, (0.0, ""))[0]:
+                best[meaning] = (weight, stem)
+        ranked = sorted(best.items(), key=lambda b: -b[1][0])
+        return [Hit(meaning, weight, word) for meaning, (weight, word) in ranked]
+
     def near(self, text: str, cutoff: float = 0.86) -> Hit | None:
         """The meaning of the nearest spelling, for words of five letters or more."""
         spelled = normal(text)
@@ -120,7 +141,11 @@ class Vocabulary:
 
 @cache
 def functions() -> Vocabulary:
-    return Vocabulary(load("functions"))
+    lists = load("functions")
+    return Vocabulary(
+        {meaning: spec["words"] for meaning, spec in lists.items()},
+        {meaning: spec["stems"] for meaning, spec in lists.items()},
+    )
 
 
 @cache
