@@ -148,7 +148,8 @@ class Expected:
 class Check:
     """Inputs and what they must give. ``refuted`` marks a printed answer known to be wrong.
 
-    ``inputs`` are in SI, ``given`` the same as written in the book.
+    ``inputs`` are in SI, ``given`` the same as written in the book. ``warns`` are words of every
+    warning that must be raised; any other warning fails the check.
     """
 
     kind: CheckKind
@@ -162,7 +163,7 @@ class Check:
     reason: str
     differs: str = ""
     refuted: bool = False
-    warns: str = ""
+    warns: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,7 +29,7 @@ from .formula import (
     Pick,
     Quantity,
 )
-from .functions import CONSTANTS, FUNCTIONS
+from .functions import COMPARE, CONSTANTS, FUNCTIONS
 
 Array = NDArray[np.float64]
 Value = float | Array
@@ -73,10 +73,6 @@ Calculation = Callable[[Environment], Any]
 _ARITHMETIC: dict[str, Callable[[Any, Any], Any]] = {
     "+": np.add, "-": np.subtract, "*": np.multiply, "/": np.divide, "^": np.power,
 }  # fmt: skip
-_COMPARE: dict[str, Callable[[Any, Any], Any]] = {
-    "<": np.less, "<=": np.less_equal, ">": np.greater, ">=": np.greater_equal,
-    "==": np.equal, "!=": np.not_equal,
-}  # fmt: skip
 
 
 def compiled(node: Node) -> Calculation:
@@ -98,7 +94,7 @@ def compiled(node: Node) -> Calculation:
         case Arithmetic(op, left, right):
             return _two(_ARITHMETIC[op], compiled(left), compiled(right))
         case Comparison(op, left, right):
-            return _two(_COMPARE[op], compiled(left), compiled(right))
+            return _two(COMPARE[op], compiled(left), compiled(right))
         case Logic(op, left, right):
             join = np.logical_and if op == "and" else np.logical_or
             return _two(join, compiled(left), compiled(right))

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import reduce
 from typing import Any
 
 import numpy as np
 
-#: Guard of `whole_up` and `whole_down`: floats and spreadsheets disagree at 3.0000000000000004,
-#: so a number this near to a whole one (relative, absolute below 1) is taken to be whole.
+#: Guard of `whole_up`, `whole_down` and of comparisons: floats and spreadsheets disagree at
+#: 3.0000000000000004, so a number this near to a whole one (relative, absolute below 1) is taken to be
+#: whole, and one this near to what it is compared with (relative to that) to be equal to it.
 GUARD = 1e-9
 
 
@@ -23,6 +24,41 @@ def whole_up(x: Any) -> Any:
 def whole_down(x: Any) -> Any:
     """The next whole number down: ``floor(x + 1e-9*max(1, |x|))``."""
     return np.floor(x + GUARD * np.maximum(1.0, np.abs(x)))
+
+
+def at_most(a: Any, b: Any) -> Any:
+    """``a - 1e-9*|a| <= b``: a force of 630.0000000000001 kN still fits a press of 630 kN."""
+    return a - GUARD * np.abs(a) <= b
+
+
+def at_least(a: Any, b: Any) -> Any:
+    """``a + 1e-9*|a| >= b``."""
+    return a + GUARD * np.abs(a) >= b
+
+
+def below(a: Any, b: Any) -> Any:
+    """Less, and not equal within the guard."""
+    return a + GUARD * np.abs(a) < b
+
+
+def above(a: Any, b: Any) -> Any:
+    """Greater, and not equal within the guard."""
+    return a - GUARD * np.abs(a) > b
+
+
+def equal(a: Any, b: Any) -> Any:
+    """``|a - b| <= 1e-9*|a|``."""
+    return np.abs(a - b) <= GUARD * np.abs(a)
+
+
+def unequal(a: Any, b: Any) -> Any:
+    """``|a - b| > 1e-9*|a|``; what is no number is unequal to nothing."""
+    return np.abs(a - b) > GUARD * np.abs(a)
+
+
+COMPARE: Mapping[str, Callable[[Any, Any], Any]] = {
+    "<": below, "<=": at_most, ">": above, ">=": at_least, "==": equal, "!=": unequal,
+}  # fmt: skip
 
 
 def _smallest(*values: Any) -> Any:

@@ -40,7 +40,12 @@ def read_book(text: str, *, name: str, file: str) -> Book:
     except tomllib.TOMLDecodeError as error:
         place = str(error).partition("(at line ")[2].partition(",")[0]
         raise BookError(f"{file}:{place or 1}: it is not well-formed TOML: {error}") from error
-    return _Loader(data, name, file, Places(text)).book()
+    return book_of(data, name=name, file=file, places=Places(text))
+
+
+def book_of(data: dict[str, Any], *, name: str, file: str, places: Places | None = None) -> Book:
+    """The book that the data of a TOML file describes. Raises `BookError`."""
+    return _Loader(data, name, file, places or Places("")).book()
 
 
 def _shown(file: Path) -> str:

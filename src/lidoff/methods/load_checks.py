@@ -47,8 +47,15 @@ class CheckReader:
             reason=self.page.word(raw, "reason", f"reason for the tolerance of {what}", *at),
             differs=raw.get("differs", ""),
             refuted=refuted,
-            warns=raw.get("warns", ""),
+            warns=self.warns(raw, what, *at),
         )
+
+    def warns(self, raw: Mapping[str, Any], what: str, *path: str | int) -> tuple[str, ...]:
+        value = raw.get("warns", [])
+        words = [value] if isinstance(value, str) else value
+        if not isinstance(words, list) or not all(isinstance(word, str) and word.strip() for word in words):
+            raise self.page.refuse(f"warns of {what} is some words of each warning", *path, "warns")
+        return tuple(words)
 
     def inputs_of(self, raw: Mapping[str, Any], what: str, *path: str | int) -> dict[str, float | Table]:
         given = raw.get("inputs", {})
