@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..quantities import Basis
 from ..records import Edit, Function, Scenario
+
+if TYPE_CHECKING:
+    from ..prices import PriceBook
 
 Samples = NDArray[np.float64]
 
@@ -181,6 +185,8 @@ class PackFindings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Findings:
+    """Everything found of a study. ``prices`` is the price book that its costs rest on."""
+
     study: str
     scenario: Scenario
     currency: str
@@ -188,3 +194,4 @@ class Findings:
     samples: int
     packs: Mapping[str, PackFindings]
     sources: tuple[str, ...] = ()
+    prices: PriceBook | None = field(default=None, repr=False, compare=False)

@@ -64,6 +64,7 @@ def evaluate(
         samples=samples,
         packs=found,
         sources=tuple(dict.fromkeys(sources)),
+        prices=book,
     )
 
 

@@ -57,24 +57,32 @@ def kind_of_joint(text: str) -> JointKind | None:
 
 def joint_line(frame: Frame, joint: Joint) -> Costed:
     """The line of making a group of joints, which is one piece of work on each pack."""
-    count = None if joint.count is None else joint.count.value
-    shown = MassLine(
-        item=joint.id,
-        number="",
-        name=f"Joints: {joint.kind.strip() or 'not said'}, {joint.first_text} to {joint.second_text}",
-        function=Function.FASTENERS,
-        count=count or 0.0,
-        mass=None,
-        basis=None,
-    )
+    shown = joint_mass_line(joint)
     try:
-        kind = _costable(joint)
-        subject = _subject(frame, joint)
-        route = Route(steps=(RouteStep(method=str(kind.method)),))
+        subject, route = joint_subject(frame, joint)
         cost = run_route(frame, subject, route)
         return cost_of(frame, shown, subject, RouteChoice(route=route), cost, (), [])
     except NotCosted as why:
         return Costed(line=not_costed(shown, str(why)), basis={})
+
+
+def joint_mass_line(joint: Joint) -> MassLine:
+    """How a group of joints stands in a list of lines: with its pieces, without a mass."""
+    return MassLine(
+        item=joint.id,
+        number="",
+        name=f"Joints: {joint.kind.strip() or 'not said'}, {joint.first_text} to {joint.second_text}",
+        function=Function.FASTENERS,
+        count=0.0 if joint.count is None else joint.count.value,
+        mass=None,
+        basis=None,
+    )
+
+
+def joint_subject(frame: Frame, joint: Joint) -> tuple[Subject, Route]:
+    """What a group of joints is costed as, and its route of one step. Raises `NotCosted`."""
+    kind = _costable(joint)
+    return _subject(frame, joint), Route(steps=(RouteStep(method=str(kind.method)),))
 
 
 def _costable(joint: Joint) -> JointKind:

@@ -56,6 +56,16 @@ def item_line(frame: Frame, item: Item, mass: MassLine) -> Costed:
         return Costed(line=not_costed(mass, str(why)), basis={})
 
 
+def item_subject(frame: Frame, item: Item, mass: MassLine) -> tuple[Subject, RouteChoice]:
+    """What a leaf is costed as, and the route it takes. Raises `NotCosted` as `item_line` refuses."""
+    material, _ = _material(item)
+    _refuse_kinds(item, mass, material)
+    choice = _route(frame, item, mass, material)
+    if choice.route is None:
+        raise NotCosted(choice.why)
+    return _subject(frame, item, mass, material), choice
+
+
 def not_costed(mass: MassLine, why: str) -> CostLine:
     """A line without a cost, which is not zero."""
     return CostLine(
