@@ -92,7 +92,8 @@ def stated_units(text: str) -> dict[str, str]:
         return out
     for match in _STATEMENT.finditer(text):
         for word in re.split(r"\s*(?:,|/|;|&|\band\b|\bund\b|\bet\b|\be\b|\by\b)\s*|\s+", text[match.end() :])[:4]:
-            unit = unit_word(word.strip("()[].,;:"))
+            bare = word.strip("()[].,;:")
+            unit = "" if bare.lower() in ("in", "l", "a") else unit_word(bare)
             for name, dimension in (("mass", MASS), ("length", LENGTH), ("time", TIME)):
                 if unit_fits(unit, dimension):
                     out.setdefault(name, unit)

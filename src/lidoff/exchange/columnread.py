@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 
 from ..quantities import Basis, Dimension, Reading, Spread, parse_unit
 from ..quantities.dimension import LENGTH, MASS
+from ..quantities.written import unit_word
 from . import swift
 from .bench import Bench, habit
 from .desk import set_edit
-from .headings import Kind, dimension_of
+from .headings import Kind, dimension_of, unit_fits
 from .measures import CellReader, Habit, Measure, _default, _value_text, reading_of
 from .rows import PartRows
 from .sheets import Cell
@@ -25,7 +27,8 @@ def column_habit(bench: Bench, part: PartRows, name: str) -> Habit:
         raise ValueError(f"{name} is no column of numbers with a unit")
     cells = part.column(name)
     what = _NAMES.get(dimension, name)
-    unit = part.layout.units.get(name) or _shared_unit(part, dimension) or bench.units.get(_kind(dimension))
+    unit = part.layout.units.get(name) or _row_unit(part, dimension) or _shared_unit(part, dimension)
+    unit = unit or bench.units.get(_kind(dimension))
     if unit is None:
         unit = _guess(bench, part, name, cells, dimension, what)
     return habit(bench, cells, dimension, unit, what)
@@ -33,6 +36,13 @@ def column_habit(bench: Bench, part: PartRows, name: str) -> Habit:
 
 def _kind(dimension: Dimension) -> str:
     return "mass" if dimension == MASS else "length"
+
+
+def _row_unit(part: PartRows, dimension: Dimension) -> str | None:
+    """The unit most rows give in a unit column."""
+    words = Counter(unit_word(c.strip()) for c in part.column("unit") if isinstance(c, str) and c.strip())
+    fitting = [(n, unit) for unit, n in words.items() if unit_fits(unit, dimension)]
+    return max(fitting)[1] if fitting else None
 
 
 def _shared_unit(part: PartRows, dimension: Dimension) -> str | None:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 
 from ..quantities.written import unit_word
 from .headings import Claim, Kind
@@ -64,13 +65,32 @@ def is_number_like(cell: Cell) -> bool:
     return isinstance(cell, str) and bool(FIND_NUMBER.fullmatch(cell.strip()))
 
 
+_NESTED = re.compile(r"[A-Za-z]{0,4}[.\- ]?\d{1,3}(?:[.\-/_,]\d{1,3})+\.?")
+
+
+def _is_short_number(cell: Cell) -> bool:
+    """A find number of small parts, as against a maker's part number."""
+    text = _text(cell)
+    return bool(FIND_NUMBER.fullmatch(text)) and all(len(p) <= 3 for p in re.findall(r"\d+", text)) and len(text) < 14
+
+
+def _counts_up(cells: Sequence[Cell]) -> bool:
+    """Whether a column only counts the lines: 1, 2, 3, …"""
+    texts = [_text(c) for c in cells]
+    if len(texts) < 3 or not all(t.isdigit() for t in texts):
+        return False
+    steps = [int(b) - int(a) for a, b in pairwise(texts)]
+    return sum(s == 1 for s in steps) >= 0.9 * len(steps)
+
+
 def _is_numeric(cell: Cell) -> bool:
     if isinstance(cell, (int, float)):
         return True
     return isinstance(cell, str) and (bool(_NUMERIC.match(cell)) or is_blank(cell))
 
 
-def _is_level(cell: Cell) -> bool:
+def is_level(cell: Cell) -> bool:
+    """Whether a cell looks like a level number: 2, "L2", "..", ">>"."""
     if isinstance(cell, float):
         return cell.is_integer() and 0 <= cell < 20
     return isinstance(cell, int) or (isinstance(cell, str) and bool(_LEVEL.fullmatch(cell.strip())))
@@ -106,7 +126,7 @@ def _known_basis(cell: Cell) -> bool:
 #: heading that says so and for one that might.
 _FITS: dict[str, tuple[Callable[[Cell], bool], float, float]] = {
     "number": (is_number_like, 0.5, 0.8),
-    "level": (_is_level, 0.7, 0.9),
+    "level": (is_level, 0.7, 0.9),
     "quantity": (_is_numeric, 0.5, 0.8),
     "quantity_total": (_is_numeric, 0.5, 0.8),
     "count": (_is_numeric, 0.4, 0.8),
@@ -152,6 +172,13 @@ def _content(claim: Claim, cells: list[Cell], known: set[str]) -> float:
     if claim.field == "parent" and claim.shy:
         share = _share(cells, lambda c: _text(c).lower() in known)
         return claim.score if cells and share >= 0.5 else 0.0
+    if claim.field == "part_number" and cells and _share(cells, _is_short_number) >= 0.8:
+        return 0.6 * claim.score  # "1.2.3" under "part no." is a find number
+    if claim.field == "number" and cells:
+        nested = _share(cells, lambda c: isinstance(c, str) and bool(_NESTED.fullmatch(c.strip())))
+        if _share(cells, is_number_like) >= (0.8 if claim.shy else 0.5):
+            return claim.score + (0.4 if nested >= 0.4 else 0.0) - (0.25 if _counts_up(cells) else 0.0)
+        return 0.0
     fit = _FITS.get(claim.field)
     if fit is None or not cells:
         return claim.score
@@ -216,6 +243,28 @@ def _names_and_numbers(table: Table, samples: dict[int, list[Cell]]) -> set[str]
     return out
 
 
+def _by_content(layout: Layout, rest: list[Column], samples: dict[int, list[Cell]]) -> list[Column]:
+    """Give a column whose heading says nothing the function or basis that its cells plainly hold."""
+    for name, test in (("function", _whole_function), ("basis", _whole_basis)):
+        if name in layout.at:
+            continue
+        telling = [c for c in rest if len(samples[c.index]) >= 3 and _share(samples[c.index], test) >= 0.7]
+        if telling:
+            column = telling[0]
+            layout.at[name], layout.headings[name] = column.index, column.heading
+            layout.all[name] = [column.index]
+            rest = [c for c in rest if c is not column]
+    return rest
+
+
+def _whole_function(cell: Cell) -> bool:
+    return isinstance(cell, str) and functions().whole(cell) is not None
+
+
+def _whole_basis(cell: Cell) -> bool:
+    return isinstance(cell, str) and len(cell) > 2 and bases().whole(cell) is not None
+
+
 def _complete_parts(layout: Layout, rest: list[Column], samples: dict[int, list[Cell]]) -> list[Column]:
     """Find a missing name column, and names staggered over unheaded columns, by content."""
     layered = [c for c in rest if _LAYER.search(normal(c.heading)) and samples[c.index]]
@@ -236,6 +285,7 @@ def _complete_parts(layout: Layout, rest: list[Column], samples: dict[int, list[
         if before:
             layout.at["number"] = before[0].index
             rest = [c for c in rest if c is not before[0]]
+    rest = _by_content(layout, rest, samples)
     name = layout.at.get("name")
     if name is not None:
         run: list[Column] = []

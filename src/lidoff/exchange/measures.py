@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from ..quantities import Basis, Dimension, Reading, Spread, UnitError, parse_unit
 from ..quantities.defaults import default_spread
+from ..quantities.dimension import LENGTH, MASS
 from ..quantities.parsing import Parsed, QuantityError, scan
 from ..quantities.spread import between
 from ..quantities.spread import normal as bell
@@ -110,7 +111,7 @@ def read_text(text: str, habit: Habit) -> Measure | None:
     parsed = groups[0]
     if _spelled_wrong(written, parsed):
         return Measure(text=written, problem=f"{written!r} is not a number")
-    measure = _in_si(parsed, habit, written)
+    measure = _plausible(_in_si(parsed, habit, written), habit)
     if measure.problem or habit.decimal is None or not habit.strict or len(groups) > 1:
         return measure
     return _doubtful_group(measure, written, habit)
@@ -118,14 +119,29 @@ def read_text(text: str, habit: Habit) -> Measure | None:
 
 def _doubtful_group(measure: Measure, written: str, habit: Habit) -> Measure:
     """A lone grouped thousand in a file that writes thousands plainly keeps its other value."""
-    free = scan(written, decimal=None)[0]
-    if not free.alternatives:
-        return measure
     mark = "," if habit.decimal == "." else "."
+    if mark not in written or not scan(written, decimal=None)[0].alternatives:
+        return measure
     other = _in_si(scan(written, decimal=mark)[0], habit, written)
     if other.problem or other.value == measure.value:
         return measure
-    return replace(measure, other=other.value)
+    return _plausible(replace(measure, other=other.value), habit)
+
+
+#: No single part of a pack, nor a pack, is heavier [kg] or longer [m] than this.
+_MOST = {MASS: 1000.0, LENGTH: 15.0}
+
+
+def _plausible(measure: Measure, habit: Habit) -> Measure:
+    """Of two readings of one number, drop the one that no part of a pack can have."""
+    most = _MOST.get(habit.dimension)
+    if measure.other is None or most is None:
+        return measure
+    if abs(measure.other) > most:
+        return replace(measure, other=None)
+    if abs(measure.value) > most:
+        return replace(measure, value=measure.other, values=(measure.other,), other=None)
+    return measure
 
 
 def _spelled_wrong(text: str, parsed: Parsed) -> bool:

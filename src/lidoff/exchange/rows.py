@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import zip_longest
 
-from .columns import FIND_NUMBER, Layout
+from .columns import FIND_NUMBER, Layout, is_level
 from .measures import dittos
 from .sheets import Cell
 from .tables import Table
@@ -116,9 +116,9 @@ def _role(cells: list[Cell], layout: Layout) -> str:
         if not blank_number:
             name = _cell(cells, layout.at.get("name"))
             return "item" if numbers and _filled(name) and len(str(number)) <= 16 else "note"
-        return "item" if _filled(level) or len(numbers) >= 1 else "note"
+        return "item" if is_level(level) or numbers else "note"
     if "level" in layout.at and not layout.staggered:
-        return "item" if _filled(level) or numbers else "note"
+        return "item" if is_level(level) or numbers else "note"
     if filled:
         return "item" if numbers or len(filled) > 1 else "note"
     names = layout.staggered or [layout.at.get("name", -1)]

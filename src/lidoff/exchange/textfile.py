@@ -92,12 +92,14 @@ def _rows(lines: list[str], name: str) -> tuple[list[list[Cell]], list[int]]:
     rows: list[list[Cell]] = []
     numbers: list[int] = []
     csv.field_size_limit(10_000_000)
-    reader = csv.reader(io.StringIO("\n".join(lines)), delimiter=separator, skipinitialspace=separator != "\t")
+    spaced = any(f'{separator} "' in line for line in lines[:2000])  # a blank between comma and quote
+    framed = separator == "|" and _framed(lines)
+    reader = csv.reader(io.StringIO("\n".join(lines)), delimiter=separator, skipinitialspace=spaced)
     cells, start = 0, 1
     try:
         for record in reader:
-            if separator == "|":
-                record = _pipes(record)
+            if framed:
+                record = _unframed(record)
             rows.append(list(record))
             numbers.append(start)
             start = reader.line_num + 1
@@ -111,13 +113,17 @@ def _rows(lines: list[str], name: str) -> tuple[list[list[Cell]], list[int]]:
     return rows, numbers
 
 
-def _pipes(record: list[str]) -> list[str]:
-    """Cells of a piped line: the outer pipes frame, a ruled line is blank."""
+def _framed(lines: list[str]) -> bool:
+    """Whether most piped lines begin and end with a pipe."""
+    piped = [line.strip() for line in lines[:2000] if "|" in line]
+    return sum(line.startswith("|") and line.endswith("|") for line in piped) >= 0.8 * len(piped)
+
+
+def _unframed(record: list[str]) -> list[str]:
+    """Cells of a line framed by pipes; a ruled line is blank."""
     cells = [c.strip() for c in record]
-    if cells and cells[0] == "" and len(cells) > 1:
-        cells = cells[1:]
-    if cells and cells[-1] == "":
-        cells = cells[:-1]
+    if len(cells) > 2 and cells[0] == "" == cells[-1]:
+        cells = cells[1:-1]
     return [] if cells and all(re.fullmatch(r":?-{2,}:?", c) for c in cells) else cells
 
 

@@ -65,7 +65,8 @@ _NOMINAL = re.compile(
     rf"^[\s,;(]*(?:nominal|nom|typical|typ|nenn(?:ma(?:ß|ss))?|mostly|meist|mean|mittel)\b\.?:?\s*(?P<x>{LITERAL})",
     re.IGNORECASE,
 )
-_NUMBER = re.compile(rf"(?<![\w.,])(?P<sign>[+-](?=[\d.,]))?(?P<number>{LITERAL})")
+#: A number; one glued behind "2143x" counts only where that was a number itself (no "M6x16").
+_NUMBER = re.compile(rf"(?:(?<![\w.,])|(?<=\d[xX×*]))(?P<sign>[+-](?=[\d.,]))?(?P<number>{LITERAL})")
 _UNIT = re.compile(r"\s*(?P<unit>[A-Za-zÄÖÜäöüßµμΩ°%\"'][^\s,;:()\[\]+±=<>~]*\.?|\[[^\]]{1,12}\])")
 _GLUE_RANGE = re.compile(r"\s*(?:-|–|—|\.{2,3}|…|\bto\b|\bbis\b|\bà\b|\btot\b)\s*", re.IGNORECASE)
 _GLUE_TIMES = re.compile(r"\s*[x×*]\s*", re.IGNORECASE)
@@ -138,6 +139,9 @@ def _tokens(text: str, decimal: str | None) -> list[_Token]:
         number = read_number(found.group("number"), decimal)
         finite(number.value, found.group("number"))
         start = found.start()
+        if start and text[start - 1] in "xX×*" and not (tokens and tokens[-1].end == start - 1):
+            position = found.end()
+            continue
         if found.group("sign") == "-":
             between = text[tokens[-1].end : start] if tokens else "-"
             if tokens and not between.strip():  # "0.3 -0.8" is a range, not a negative number

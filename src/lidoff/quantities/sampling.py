@@ -6,26 +6,17 @@ scale's calibration) is one stream for all.
 
 from __future__ import annotations
 
-import hashlib
-
 import numpy as np
-from numpy.typing import NDArray
 
+from .draws import Kind, standard
+from .draws import Samples as Samples
 from .reading import Reading
 from .spread import Shape, Spread
-
-Samples = NDArray[np.float64]
-
-
-def stream(identity: str, count: int, *, seed: int = 0) -> np.random.Generator:
-    """The random stream that belongs to an id (counter based, so the order of use is free)."""
-    digest = hashlib.blake2b(f"{seed}:{identity}".encode(), digest_size=16).digest()
-    return np.random.Generator(np.random.Philox(key=np.frombuffer(digest, dtype=np.uint64)))
 
 
 def normals(identity: str, count: int, *, seed: int = 0) -> Samples:
     """Standard normal draws of the stream."""
-    return stream(identity, count, seed=seed).standard_normal(count)
+    return standard(identity, Kind.NORMAL, count, seed)
 
 
 def sample_spread(value: float, spread: Spread, identity: str, count: int, *, seed: int = 0) -> Samples:
@@ -37,13 +28,11 @@ def sample_spread(value: float, spread: Spread, identity: str, count: int, *, se
     if spread.shape is Shape.EXACT:
         drawn: Samples = np.full(count, value)
     elif spread.shape is Shape.DISCRETE:
-        values = np.array([v for v, _ in spread.choices])
-        weights = np.array([p for _, p in spread.choices])
-        drawn = stream(identity, count, seed=seed).choice(values, size=count, p=weights / weights.sum())
+        drawn = _chosen(standard(identity, Kind.FLAT, count, seed), spread.choices)
     elif spread.shape in (Shape.UNIFORM, Shape.TRIANGULAR):
         if spread.low is None or spread.high is None:
             raise ValueError(f"{identity}: a {spread.shape} spread needs both bounds")
-        u = stream(identity, count, seed=seed).random(count)
+        u = standard(identity, Kind.FLAT, count, seed)
         if spread.shape is Shape.UNIFORM:
             drawn = spread.low + (spread.high - spread.low) * u
         else:
@@ -53,6 +42,12 @@ def sample_spread(value: float, spread: Spread, identity: str, count: int, *, se
     for name, u_shared in spread.shared:
         drawn = drawn + u_shared * normals(name, count, seed=seed)
     return drawn
+
+
+def _chosen(u: Samples, choices: tuple[tuple[float, float], ...]) -> Samples:
+    """The value whose part of the summed probability ``u`` falls in."""
+    edges = np.cumsum([probability for _, probability in choices])
+    return np.array([value for value, _ in choices])[np.searchsorted(edges / edges[-1], u, side="right")]
 
 
 def _triangular(u: Samples, low: float, mode: float, high: float) -> Samples:
@@ -78,7 +73,7 @@ def _bell(value: float, spread: Spread, identity: str, count: int, seed: int) ->
             return float(ndtr(z_bound / spread.u))
 
         low, high = reach(spread.low, 0.0), reach(spread.high, 1.0)
-        z = ndtri(low + (high - low) * stream(identity, count, seed=seed).random(count))
+        z = ndtri(low + (high - low) * standard(identity, Kind.FOLDED, count, seed))
     return value * np.exp(spread.u * z) if log else value + spread.u * z
 
 
