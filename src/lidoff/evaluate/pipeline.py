@@ -8,6 +8,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ..quantities.draws import draws_key
 from ..records import Change, Edit, EditKind, Pack, Scenario, Study
 from .changes import ChangeError, change_scenario, conflicts, redesign, touches
 from .doubts import check_pack
@@ -131,7 +132,7 @@ def _pack_findings(
     samples: int,
     book: PriceBook | None,
 ) -> PackFindings:
-    content = repr((pack, notes, terms, wanted, samples, book))
+    content = repr((pack, notes, terms, wanted, samples, book, draws_key()))
     key = hashlib.blake2b(content.encode(), digest_size=20).hexdigest()
     if key in _kept:
         _kept.move_to_end(key)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import blake2b
 
 from ...methods import books
 from ...prices import PriceBook
+from ...quantities.draws import draws_key
 from ...records import Item, Pack, Scenario
 from ..findings import CostLine, Figure, MassLine
 from .figures import cost_figures
@@ -84,12 +85,12 @@ class _Kept:
     lines: OrderedDict[tuple[Item, bytes], Costed]
 
 
-_frames: OrderedDict[tuple[Scenario, int, int, int], _Kept] = OrderedDict()
+_frames: OrderedDict[tuple[Scenario, int, int, int, Hashable], _Kept] = OrderedDict()
 
 
 def _frame(scenario: Scenario, prices: PriceBook, samples: int, seed: int) -> _Kept:
     """The frame of earlier evaluations on the same terms: prices draw once, items compute once."""
-    key = (scenario, id(prices), samples, seed)
+    key = (scenario, id(prices), samples, seed, draws_key())
     kept = _frames.get(key)
     # The frame holds its price book, so that the id of a living book is never another's.
     if kept is None or kept.context.prices is not prices:
