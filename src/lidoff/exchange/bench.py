@@ -22,6 +22,7 @@ _COUNTED = ("quantity", "quantity_total", "count", "duration", "torque")
 _STATEMENT = re.compile(
     r"(?:\bin\b|\bunits?\b|\beinheit(?:en)?\b|\ben\b|\ball\b|\balle\b|\bunità\b|\bunidades\b|=|:)\s*", re.IGNORECASE
 )
+_LISTED = re.compile(r"\s*(?:,|/|;|&|\band\b|\bund\b|\bet\b|\be\b|\by\b)\s*|\s+")
 _ABOUT = re.compile(
     r"mass|weight|gewicht|size|dimension|length|maße|masze|abmessung|länge|unit|einheit|angabe|poids|peso|dims?\b|all\b|alle\b",
     re.IGNORECASE,
@@ -91,9 +92,11 @@ def stated_units(text: str) -> dict[str, str]:
     if not _ABOUT.search(text):
         return out
     for match in _STATEMENT.finditer(text):
-        for word in re.split(r"\s*(?:,|/|;|&|\band\b|\bund\b|\bet\b|\be\b|\by\b)\s*|\s+", text[match.end() :])[:4]:
+        after = True  # a bare "in" is inches only right behind the statement or another unit
+        for word in _LISTED.split(text[match.end() :])[:4]:
             bare = word.strip("()[].,;:")
-            unit = "" if bare.lower() in ("in", "l", "a") else unit_word(bare)
+            unit = "" if bare.lower() in ("l", "a") or (bare.lower() == "in" and not after) else unit_word(bare)
+            after = bool(unit)
             for name, dimension in (("mass", MASS), ("length", LENGTH), ("time", TIME)):
                 if unit_fits(unit, dimension):
                     out.setdefault(name, unit)

@@ -61,7 +61,7 @@ def _guess(
     reader = CellReader(habit(bench, cells, dimension, default, what))
     read = [m for m in map(reader, cells) if m is not None and not m.problem]
     factor = parse_unit(default).factor
-    bare = [abs(m.value) / factor for m in read if not m.own_unit]
+    bare = [m.value / factor for m in read if not m.own_unit and m.value > 0.0]
     if not bare:
         return default
     unit, sure = _mass_unit(bare) if dimension == MASS else _length_unit(bare)

@@ -83,7 +83,8 @@ def _counts_up(cells: Sequence[Cell]) -> bool:
     return sum(s == 1 for s in steps) >= 0.9 * len(steps)
 
 
-def _is_numeric(cell: Cell) -> bool:
+def is_numeric(cell: Cell) -> bool:
+    """Whether a cell starts as a number, or says that there is none."""
     if isinstance(cell, (int, float)):
         return True
     return isinstance(cell, str) and (bool(_NUMERIC.match(cell)) or is_blank(cell))
@@ -111,7 +112,7 @@ def _is_long(cell: str) -> bool:
 
 
 def _is_size(cell: Cell) -> bool:
-    return _is_numeric(cell) or (isinstance(cell, str) and bool(re.search(r"\d\s*[x×*]\s*\d", cell)))
+    return is_numeric(cell) or (isinstance(cell, str) and bool(re.search(r"\d\s*[x×*]\s*\d", cell)))
 
 
 def _known_function(cell: Cell) -> bool:
@@ -127,17 +128,17 @@ def _known_basis(cell: Cell) -> bool:
 _FITS: dict[str, tuple[Callable[[Cell], bool], float, float]] = {
     "number": (is_number_like, 0.5, 0.8),
     "level": (is_level, 0.7, 0.9),
-    "quantity": (_is_numeric, 0.5, 0.8),
-    "quantity_total": (_is_numeric, 0.5, 0.8),
-    "count": (_is_numeric, 0.4, 0.8),
-    "mass_each": (_is_numeric, 0.4, 0.8),
-    "mass_total": (_is_numeric, 0.4, 0.8),
+    "quantity": (is_numeric, 0.5, 0.8),
+    "quantity_total": (is_numeric, 0.5, 0.8),
+    "count": (is_numeric, 0.4, 0.8),
+    "mass_each": (is_numeric, 0.4, 0.8),
+    "mass_total": (is_numeric, 0.4, 0.8),
     "length": (_is_size, 0.4, 0.8),
-    "width": (_is_numeric, 0.4, 0.8),
-    "thickness": (_is_numeric, 0.4, 0.8),
-    "height": (_is_numeric, 0.4, 0.8),
-    "wall": (_is_numeric, 0.4, 0.8),
-    "diameter": (_is_numeric, 0.4, 0.8),
+    "width": (is_numeric, 0.4, 0.8),
+    "thickness": (is_numeric, 0.4, 0.8),
+    "height": (is_numeric, 0.4, 0.8),
+    "wall": (is_numeric, 0.4, 0.8),
+    "diameter": (is_numeric, 0.4, 0.8),
     "size": (_is_size, 0.4, 0.6),
     "name": (_is_word, 0.5, 0.6),
     "function": (_known_function, 0.0, 0.6),

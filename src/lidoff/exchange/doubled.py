@@ -22,22 +22,32 @@ def hold_doubles(bench: Bench, parts: Parts) -> list[Item]:
             if first is not None and second not in with_children:
                 out[second] = replace(out[second], held=True)
                 _ask_double(bench, parts, first, second)
-            elif out[second].number and normal(out[group[0]].name) != normal(out[second].name):
+            elif parts.keys[second] != parts.keys[group[0]] or not parts.keys[second]:
+                continue  # like names under different numbers are different lines
+            elif normal(out[group[0]].name) != normal(out[second].name):
                 _ask_shared_number(bench, parts, group[0], second)
-            elif out[second].number:
+            else:
                 _ask_conflict(bench, parts, group[0], second)
     return out
 
 
 def _groups(parts: Parts) -> list[list[int]]:
     """Rows that share a find number, or without numbers a parent and a name."""
-    if all(parts.keys) and len(set(parts.keys)) == len(parts.keys):
+    running = _only_count(parts)
+    if not running and all(parts.keys) and len(set(parts.keys)) == len(parts.keys):
         return []
     groups: dict[tuple[object, ...], list[int]] = {}
     for at, key in enumerate(parts.keys):
-        name = (key,) if key else ("", parts.parents[at], normal(parts.items[at].name))
+        numbered = key and not running
+        name = (key,) if numbered else ("", parts.parents[at], normal(parts.items[at].name))
         groups.setdefault(name, []).append(at)
     return [g for g in groups.values() if len(g) > 1]
+
+
+def _only_count(parts: Parts) -> bool:
+    """Whether the find numbers only count the lines, so that a line entered twice has two of them."""
+    counts = [k[0] for k in parts.keys if len(k) == 1 and isinstance(k[0], int)]
+    return len(counts) > 2 and len(counts) == len(parts.keys) and counts == sorted(set(counts))
 
 
 def _same(first: Item, second: Item) -> bool:
@@ -50,8 +60,8 @@ def _same(first: Item, second: Item) -> bool:
     for name in ("material", "function"):
         if not _equal_words(getattr(first, name), getattr(second, name)):
             return False
-    numbered = bool(first.number)
-    return numbered or (first.mass is not None and second.mass is not None)
+    same_number = bool(first.number) and first.number == second.number
+    return same_number or (first.mass is not None and second.mass is not None)
 
 
 def _equal_numbers(a: Reading | None, b: Reading | None) -> bool:

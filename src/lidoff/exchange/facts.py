@@ -6,14 +6,14 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ..quantities import Evidence, Word
-from ..quantities.parsing import QuantityError
+from ..quantities import Evidence, Word, parse_unit
+from ..quantities.parsing import QuantityError, scan
 from ..records import FACTS, Fact, Function, Item
 from .bench import Bench
 from .factvalues import Value, assign, cell_format, chemistry, fact_reading, layout_values, share
 from .headings import Kind
 from .measures import Measure
-from .notes import Note, clauses, is_label, labels, notes_of
+from .notes import Note, clauses, is_label, label_meanings, labels, notes_of
 from .scales import Scale, read_scales
 from .sheets import Sheet
 from .tables import Found, Table
@@ -136,13 +136,35 @@ def _read_row(book: FactBook, sheet: Sheet, row: int, *, title: bool) -> None:
 
 
 def _read_note(book: FactBook, note: Note) -> None:
-    """A label with its value."""
-    hit = is_label(note.label)
-    if hit is None or not _read_meaning(book, note, hit.meaning, note.label, note.text):
+    """A label with its value; of several meanings the one whose dimension the value has."""
+    meaning = _meaning(note, book.bench.decimal)
+    if meaning is None or not _read_meaning(book, note, meaning, note.label, note.text):
         if note.free:
             _read_free(book, note, False, whole=f"{note.label}: {note.text}")
         else:
             book.add(note, note.label, note.text)
+
+
+def _meaning(note: Note, decimal: str | None) -> str | None:
+    meanings = label_meanings(note.label)
+    if len(meanings) < 2 and is_label(note.label) is not None:
+        return meanings[0] if meanings else None
+    try:
+        units = {g.unit for g in scan(note.text, decimal=decimal) if g.unit} or {note.unit}
+    except QuantityError:
+        units = {note.unit}
+    dimensions = {parse_unit(u).dimension.exponents for u in units if u and u != "part"}
+    for meaning in meanings:
+        keys = load("facts")[meaning]["keys"]
+        own = {parse_unit(FACTS[k].unit).dimension.exponents for k in keys if FACTS[k].unit}
+        if own & dimensions:
+            return meaning
+    hit = is_label(note.label)
+    if hit is None:
+        return None
+    keys = load("facts")[hit.meaning]["keys"]
+    fits = FACTS[keys[0]].is_word or not dimensions or not FACTS[keys[0]].unit or hit.score == 1.0
+    return hit.meaning if fits else None
 
 
 def _read_free(book: FactBook, note: Note, title: bool, whole: str = "") -> None:

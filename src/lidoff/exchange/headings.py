@@ -82,6 +82,13 @@ def _vocabularies() -> dict[Kind, tuple[Vocabulary, Vocabulary, tuple[tuple[str,
     return out
 
 
+@cache
+def _turned(kind: Kind) -> tuple[tuple[str, str, frozenset[str]], ...]:
+    """Fields that a mark in the heading of another makes: "total" turns a mass into a line's mass."""
+    fields = load("headings")[kind.value].items()
+    return tuple((f, spec["base"], frozenset(spec["marks"])) for f, spec in fields if "marks" in spec)
+
+
 @lru_cache(maxsize=4096)
 def heading_unit(text: str) -> str:
     """The unit that a bracket, a unit row or the end of a heading names, or ""."""
@@ -155,6 +162,10 @@ def claims(text: str) -> tuple[Claim, ...]:
             for stem, field in stems:
                 if len(spelled) > len(stem) and any(stem in t and t != stem for t in spelled.split()):
                     take(kind, field, (0.54 if field in ("name", "what") else 0.58) * weight, unit, False)
+            for field, base, marks in _turned(kind):
+                known = best.get((kind, base))
+                if known is not None and marks & set(spelled.split()):
+                    take(kind, field, min(1.0, known.score + 0.05), unit, known.shy)
             near = words.near(body)
             if near and not any(k is kind for k, _ in best):
                 take(kind, near.meaning, 0.55 * weight, unit, True)

@@ -80,6 +80,7 @@ def _import(sheets: Sequence[Sheet], bench: Bench, name: str) -> Imported:
     joints, joint_notes = read_joints(bench, laid[Kind.JOINTS], finder)
     steps, log_notes = read_log(bench, laid[Kind.LOG], finder)
     removals, removal_notes = read_removals(bench, laid[Kind.REMOVALS])
+    _note_titles(bench, found)
     for table, row in (*joint_notes, *log_notes, *removal_notes):
         book.read_row(table.sheet, row)
     _weighed_root(book, parts, items)
@@ -98,6 +99,16 @@ def _import(sheets: Sequence[Sheet], bench: Bench, name: str) -> Imported:
         rejections=tuple(bench.desk.rejections),
     )
     return Imported(pack=pack, notes=tuple(bench.desk.notes))
+
+
+def _note_titles(bench: Bench, found: Sequence[Found]) -> None:
+    """Keep the title lines of tables that follow other tables."""
+    for one in found:
+        loose = set(one.loose)
+        rows = {row for table in one.tables for row in table.titles if row not in loose}
+        for row in sorted(rows):
+            text = " ".join(t for c in one.sheet.rows[row] if (t := cell_text(c)))
+            bench.desk.note(f"{bench.where(one.sheet, row, 0)}: {text}")
 
 
 def _loose_texts(found: Sequence[Found]) -> list[str]:

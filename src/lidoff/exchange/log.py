@@ -34,6 +34,7 @@ class _Days:
 
     day: int = 1
     last_start: float | None = None
+    last_finish: float | None = None
     dates: dict[date, int] = field(default_factory=dict)
 
     def on_date(self, when: date) -> None:
@@ -48,7 +49,7 @@ class _Days:
 
     def _turn(self, day: int) -> None:
         if day != self.day:
-            self.day, self.last_start = day, None
+            self.day, self.last_start, self.last_finish = day, None, None
 
 
 def read_log(
@@ -122,7 +123,7 @@ def _step(
         finish = Moment((start.seconds + duration) % _DAY)
     if finish is not None and start is None and duration is not None:
         start = Moment((finish.seconds - duration) % _DAY)
-    _follow(bench, row, start, days, identity)
+    _follow(bench, row, start, finish, days)
     _ask_times(bench, row, identity, start, finish, duration, dotted)
     items, lost = finder.many(off)
     for text in lost:
@@ -158,7 +159,7 @@ def is_break(what: str) -> bool:
     return any(" ".join(tokens[:n]) in words for n in range(1, 4)) and len(tokens) <= 5
 
 
-def _follow(bench: Bench, row: _Row, start: Moment | None, days: _Days, identity: str) -> None:
+def _follow(bench: Bench, row: _Row, start: Moment | None, finish: Moment | None, days: _Days) -> None:
     """Move on to the line's day: said in a column or remark, dated, or by times that restart."""
     cell = row.cell("day")
     said = _column_day(cell)
@@ -171,7 +172,9 @@ def _follow(bench: Bench, row: _Row, start: Moment | None, days: _Days, identity
     elif remarked is not None and remarked > days.day:
         days.on_day(remarked)
     elif start is not None and days.last_start is not None and start.seconds < days.last_start:
-        if days.last_start - start.seconds >= _NEW_DAY_GAP:
+        far = days.last_start - start.seconds >= _NEW_DAY_GAP
+        before = finish is not None and days.last_finish is not None and finish.seconds < days.last_finish
+        if far or before:  # a line that ends before the one above ended stands on the next day
             days.on_day(days.day + 1)
         else:
             bench.desk.ask(
@@ -183,6 +186,7 @@ def _follow(bench: Bench, row: _Row, start: Moment | None, days: _Days, identity
             )
     if start is not None:
         days.last_start = start.seconds
+        days.last_finish = None if finish is None else finish.seconds
 
 
 def _column_day(cell: Cell) -> int | None:

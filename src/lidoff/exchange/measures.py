@@ -6,6 +6,7 @@ The unit is the cell's own, else the column's; the decimal mark is the column's 
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
@@ -56,9 +57,17 @@ class Habit:
     what: str = "number"
     strict: bool = False
 
+    @property
+    def single(self) -> bool:
+        """Whether a cell holds one number, so that a space in it can only part thousands."""
+        return self.what in ("mass", "size")
+
 
 def _value_text(cell: float) -> str:
     return repr(int(cell)) if cell.is_integer() and abs(cell) < 1e15 else repr(cell)
+
+
+_SPACED = re.compile(r"(?<![\d.,])\d{1,3}(?: \d{3})+(?!\d)")
 
 
 class CellReader:
@@ -102,6 +111,8 @@ def read_text(text: str, habit: Habit) -> Measure | None:
     if not text or is_blank(text):
         return None
     written = " ".join(text.split())
+    if habit.single:
+        written = _SPACED.sub(lambda m: m.group().replace(" ", ""), written)
     try:
         groups = scan(written, decimal=habit.decimal)
     except QuantityError as error:

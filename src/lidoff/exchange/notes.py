@@ -63,6 +63,19 @@ def is_label(text: str) -> Hit | None:
     return hit
 
 
+def label_meanings(text: str) -> list[str]:
+    """Every meaning a label may have, likeliest first: whole, its first words, words within it."""
+    bare = re.sub(r"[\[(][^\])]*[\])]", " ", text).rstrip(" :=")
+    whole = labels().whole(bare)
+    if whole is not None:
+        return list(labels().exact[normal(bare)])
+    leading = _leading(bare)
+    inside = [h.meaning for h in labels().parts(bare)]
+    near = labels().near(bare)
+    found = [leading.meaning] if leading else []
+    return list(dict.fromkeys([*found, *inside, *([near.meaning] if near else [])]))
+
+
 def _leading(text: str) -> Hit | None:
     """The label made of the first words of a text."""
     tokens = normal(text).split()

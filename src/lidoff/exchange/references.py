@@ -24,6 +24,9 @@ class Finder:
     items: Sequence[Item]
     _names: dict[str, list[int]] = field(default_factory=dict)
 
+    def _commas(self) -> bool:
+        return any("," in item.number for item in self.items)
+
     def _by_name(self) -> dict[str, list[int]]:
         if not self._names:
             for at, item in enumerate(self.items):
@@ -37,6 +40,9 @@ class Finder:
         if not bare or is_blank(bare):
             return None, False
         at = self._number(bare)
+        named = self._by_name().get(normal(text), ()) if at is None else ()
+        if len(named) == 1:
+            at = named[0]
         if at is not None:
             return self.items[at].id, False
         first = bare.split()[0]
@@ -84,6 +90,8 @@ class Finder:
         return [self.items[self.parts.by_key[k]].id for k in keys if k in self.parts.by_key]
 
     def _number(self, text: str) -> int | None:
+        if "," in text and not self._commas():
+            return None  # "12,3" lists two numbers where numbers are written with points
         return self.parts.by_key.get(key_of(text)) if any(c.isdigit() for c in text) else None
 
     def _name(self, text: str) -> int | None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import zip_longest
 
-from .columns import FIND_NUMBER, Layout, is_level
+from .columns import FIND_NUMBER, Layout, is_level, is_numeric
 from .measures import dittos
 from .sheets import Cell
 from .tables import Table
@@ -107,10 +107,9 @@ def _role(cells: list[Cell], layout: Layout) -> str:
     number = _cell(cells, layout.at.get("number"))
     level = _cell(cells, layout.at.get("level"))
     filled = [f for f in _FILLS if f in layout.at and _filled(_cell(cells, layout.at[f]))]
-    numbers = [f for f in filled if f in _NUMBERS]
+    numbers = [f for f in filled if f in _NUMBERS and is_numeric(_cell(cells, layout.at[f]))]
     blank_number = isinstance(number, str) and not number.strip()
-    word = next((str(c).strip() for c in cells if isinstance(c, str) and c.strip()), "")
-    if is_total(word) and (blank_number or word == str(number).strip()):
+    if _says_total(cells, layout) and (blank_number or is_total(str(number))):
         return "total"
     if "number" in layout.at:
         if not blank_number:
@@ -125,6 +124,15 @@ def _role(cells: list[Cell], layout: Layout) -> str:
     has_name = any(_filled(_cell(cells, n)) for n in names)
     only = len(texts) == 1 and has_name
     return "section" if only and _is_heading_like(texts[0]) else "note"
+
+
+def _says_total(cells: list[Cell], layout: Layout) -> bool:
+    """Whether the name, or where there is none the first text, makes the row a total."""
+    name = _cell(cells, layout.at.get("name"))
+    if isinstance(name, str) and name.strip():
+        return is_total(name)
+    first = next((c for c in cells if isinstance(c, str) and any(x.isalpha() for x in c)), "")
+    return isinstance(first, str) and is_total(first)
 
 
 def _is_heading_like(text: str) -> bool:

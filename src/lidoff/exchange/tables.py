@@ -95,6 +95,7 @@ def find_tables(sheet: Sheet) -> Found:
     current: list[Table] = []
     headers: list[list[Cell]] = []
     titles: list[int] = []
+    gap = False
     row, count = 0, len(sheet.rows)
     while row < count:
         cells = sheet.rows[row]
@@ -109,8 +110,12 @@ def find_tables(sheet: Sheet) -> Found:
             continue
         words = texts(cells)
         if not words and is_empty(cells):
+            gap = True
             row += 1
             continue
+        if gap and len(words) == 1:  # a new group of title lines
+            titles = []
+        gap = False
         guesses = _guesses(words, _hints(sheet, titles)) if _could_be_header(words) else []
         if guesses:
             started, row_next = _start(sheet, row, guesses, titles)

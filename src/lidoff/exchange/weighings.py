@@ -117,7 +117,7 @@ def _head_unit(head: str) -> str:
     for inside in re.findall(r"[\[(]([^\])]*)[\])]", head):
         if heading_unit(inside):
             return heading_unit(inside)
-    tail = re.search(r"\bin\s+(\S+)\s*$", head)
+    tail = re.search(r"(?:\bin\s+|,\s*)(\S+)\s*$", head)
     return heading_unit(tail.group(1)) if tail else ""
 
 
