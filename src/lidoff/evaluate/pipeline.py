@@ -117,7 +117,7 @@ def _book(terms: Scenario, prices: PriceBook | None, edits: Sequence[Edit]) -> P
             raise ChangeError(f"{edit.kind} price {edit.target}: {edit.value!r} is not a price above zero")
         row = rows[edit.target]
         value = edit.value if edit.kind is EditKind.SET else row.value * edit.value
-        rows[edit.target] = replace(row, value=value, terms=())
+        rows[edit.target] = replace(row, value=value, terms=(), stated=None, factors=())
     for key, row in rows.items():  # sums of rows follow their terms
         if row.terms:
             rows[key] = replace(row, value=sum(factor * rows[term].value for term, factor in row.terms))

@@ -29,6 +29,8 @@ class Price:
     ``u`` is the relative standard uncertainty, taken as a factor. ``terms`` names the rows that
     this one is a weighted sum of (metal plus premium): those are drawn, not the sum.
     ``source`` is an id of the citation table, or the user's own words for an overlaid row.
+    A row stated in other money or of another year keeps its number as stated [``stated_unit``] and
+    what it was multiplied by: ("exchange USD", 0.92), ("index metals", 1.03).
     """
 
     key: str
@@ -41,6 +43,9 @@ class Price:
     words: tuple[str, ...] = ()
     terms: tuple[tuple[str, float], ...] = ()
     overlaid: bool = False
+    stated: float | None = None
+    stated_unit: str = ""
+    factors: tuple[tuple[str, float], ...] = ()
 
     @property
     def basis(self) -> Basis:

@@ -148,7 +148,8 @@ def _row(key: str, row: Mapping[str, Any], place: str, frame: _Frame) -> Price:
         raise PriceError(f"{place}: needs value and unit")
     date, said = _origin_of(row, place, frame.overlaid)
     value = _number(row["value"], place)
-    unit_text = str(row["unit"])
+    unit_text = stated_unit = str(row["unit"])
+    stated, factors = value, dict[str, float]()
     try:
         unit = parse_unit(unit_text)
     except UnitError as error:
@@ -157,7 +158,8 @@ def _row(key: str, row: Mapping[str, Any], place: str, frame: _Frame) -> Price:
         raise PriceError(f"{place}: {value} {unit_text} is not above zero")
     if unit.money is not None:
         currency, unit_year = unit.money[:3], unit.money[3:]
-        value *= _factor(currency, unit_year or date[:4], row.get("index"), place, frame)
+        factors = _factors(currency, unit_year or date[:4], row.get("index"), place, frame)
+        value *= math.prod(factors.values())
         unit_text = _in_currency(unit_text, unit.money, frame.currency)
     u = row.get("spread", OVERLAY_SPREAD if frame.overlaid else None)
     if not isinstance(u, int | float) or not 0.0 <= u < 2.0:
@@ -172,6 +174,9 @@ def _row(key: str, row: Mapping[str, Any], place: str, frame: _Frame) -> Price:
         about=str(row.get("about", "")),
         words=tuple(row.get("words", ())),
         overlaid=frame.overlaid,
+        stated=stated if factors else None,
+        stated_unit=stated_unit if factors else "",
+        factors=tuple(factors.items()),
     )
 
 
@@ -182,16 +187,16 @@ def _in_currency(unit_text: str, money: str, currency: str) -> str:
     return unit_text
 
 
-def _factor(currency: str, year_text: str, index: object, place: str, frame: _Frame) -> float:
-    """What turns a row's money into the book's. Nothing is converted or indexed unsaid."""
-    factor = 1.0
+def _factors(currency: str, year_text: str, index: object, place: str, frame: _Frame) -> dict[str, float]:
+    """What turns a row's money into the book's, by name. Nothing is converted or indexed unsaid."""
+    factors: dict[str, float] = {}
     if currency != frame.currency:
         if currency not in frame.exchange:
             raise PriceError(
                 f"{place}: is in {currency}, the book in {frame.currency}: "
                 f"state an exchange rate for {currency}"
             )
-        factor *= frame.exchange[currency]
+        factors[f"exchange {currency}"] = frame.exchange[currency]
     try:
         year = int(year_text)
     except ValueError as error:
@@ -204,8 +209,8 @@ def _factor(currency: str, year_text: str, index: object, place: str, frame: _Fr
         start, ratio = frame.index[index]
         if start != year:
             raise PriceError(f"{place}: index {index!r} starts in {start}, the price is of {year}")
-        factor *= ratio
-    return factor
+        factors[f"index {index}"] = ratio
+    return factors
 
 
 def _summed(
@@ -296,5 +301,5 @@ def _cell(cell: object, unit_text: str, place: str, date: str, frame: _Frame) ->
         raise PriceError(f"{place}: {error}") from error
     value = _positive(cell, place)
     if unit.money is not None:
-        value *= _factor(unit.money[:3], unit.money[3:] or date[:4], None, place, frame)
+        value *= math.prod(_factors(unit.money[:3], unit.money[3:] or date[:4], None, place, frame).values())
     return unit.to_si(value)
