@@ -151,6 +151,8 @@ def _write_line(rng: Random, table: PartsTable, line: Line, slip: str | None, tr
         bad = rng.choice(
             [shown(style, Decimal("-41.3")), "-" + style.number(Decimal("12.5")), "nan", "1e400", "NaN"]
         )
+        if style.mass_place == "cell":
+            bad = f"{bad} {style.mass_unit}" if isinstance(bad, str) else style.number(bad) + " g"
         cells["mass"] = cells["total"] = bad
         line.mass = None
         line.skip |= {"basis"}

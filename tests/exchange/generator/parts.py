@@ -64,6 +64,7 @@ class PartsTable:
         if not (mass or size):
             return None
         m, s = (unit_name(self.rng, self.style, u) for u in (self.style.mass_unit, self.style.size_unit))
+        s = s.replace("in", "inch") if s == "in" else s  # nobody writes "sizes in in"
         if mass and size:
             return self.rng.choice(self.phrases["units"]).format(m=m, s=s)
         if mass:
