@@ -37,6 +37,12 @@ def used(story: Story) -> tuple[str, ...]:
     return tuple(sorted(found))
 
 
+def source_label(text: str) -> str:
+    """A source's id, with its page where given, as a reader would write it."""
+    key = source_key(text)
+    return key.replace("_", " ") + text.strip()[len(key) :]
+
+
 def source_anchor(text: str) -> str:
     """Where a source stands in the list; every source a run of text names is in it."""
     return f"source-{source_key(text)}"
@@ -47,9 +53,19 @@ def sources(story: Story) -> Section:
     for identity in used(story):
         entry = SOURCES.get(identity)
         if entry is None:
-            cells = (quiet(identity), words("not in the citation table"), quiet(""), quiet("unknown"))
+            cells = (
+                quiet(source_label(identity)),
+                words("not in the citation table"),
+                quiet(""),
+                quiet("unknown"),
+            )
         else:
-            cells = (quiet(identity), words(cite(identity)), quiet(str(entry.kind)), quiet(_seen(entry.seen)))
+            cells = (
+                quiet(source_label(identity)),
+                words(cite(identity)),
+                quiet(str(entry.kind)),
+                quiet(_seen(entry.seen)),
+            )
         rows.append(Row(cells=cells, anchor=f"source-{identity}"))
     columns = (
         Column(head="Id", set=Set.QUIET),

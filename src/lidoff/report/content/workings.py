@@ -32,7 +32,7 @@ from ..blocks import (
     soft,
 )
 from .alike import is_by_function
-from .sources_list import source_anchor
+from .sources_list import source_anchor, source_label
 from .story import Story, Told
 from .tell import covers_text, interval, quiet, scale_of, short_number, value, words
 
@@ -98,7 +98,7 @@ def in_money(text: str, story: Story) -> str:
 def source_run(source: str | None) -> Text:
     if not source:
         return ()
-    return say(link(source, source_anchor(source)))
+    return say(link(source_label(source), source_anchor(source)))
 
 
 def workings(story: Story) -> Section:
