@@ -44,10 +44,26 @@ class Table:
 
     columns: Mapping[str, Array]
     words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    _numbers: dict[str, list[float]] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def rows(self) -> int:
         return len(next(iter(self.columns.values()))) if self.columns else 0
+
+    def numbers(self, column: str) -> list[float]:
+        """A column as plain numbers. Raises ``ValueError`` where it holds samples."""
+        known = self._numbers.get(column)
+        if known is None:
+            cells = self.columns[column]
+            if cells.ndim != 1:
+                raise ValueError(f"column {column} holds samples")
+            known = self._numbers[column] = cells.tolist()
+        return known
+
+    def upright(self, column: str) -> Array:
+        """A column to be set against samples: shape (rows, 1) or (rows, samples)."""
+        cells = self.columns[column]
+        return cells if cells.ndim > 1 else cells[:, None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

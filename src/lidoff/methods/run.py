@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from math import isfinite
 from typing import Any
@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from .amounts import in_unit, plain_unit
-from .book import Book, Default, Input, Line
+from .book import Book, Default, Input, Limit, Line
 from .calculate import Row, Table, Value
 
 #: ``draw(input, nominal, spread) -> samples or None``: spreads a default (``None`` leaves it be).
@@ -97,7 +97,7 @@ class _Work:
             if value is not None:
                 self.defaulted.append(name)
         if value is None:
-            self.lacking[name] = self.wanted(entry)
+            self.lacking[name] = lacking_of(self.book, entry, self.env, self.lacking)
             return
         if entry.is_table:
             self.table(entry, value)
@@ -105,18 +105,6 @@ class _Work:
         self.env[name] = number = _number(name, value, entry)
         if entry.low is not None and entry.high is not None:
             self.in_range(entry, number, entry.low, entry.high)
-
-    def wanted(self, entry: Input) -> tuple[str, ...]:
-        """What somebody would have to give: the input, or what its last default still lacks.
-
-        What a bench or a table could have said is asked for itself.
-        """
-        formulas = entry.default.formulas if entry.default is not None and not entry.comes_from else ()
-        absent = self.absent(formulas[-1].names) if formulas else []
-        if absent:
-            return self.roots(absent)
-        said = plain_unit(entry.unit.text)
-        return (f"{entry.name} ({said})" if said else entry.name,)
 
     def default(self, name: str, default: Default) -> Any:
         value: Any = default.number
@@ -152,20 +140,12 @@ class _Work:
         outside = (number < low - slack) | (number > high + slack)
         if not np.any(outside):
             return
-        if np.ndim(number) == 0:
-            said = f"{entry.name} = {in_unit(float(number), entry.unit)} is outside its range"
-        else:
-            said = f"{entry.name} is outside its range in {100.0 * np.mean(outside):.2g} % of samples"
-        self.warn(entry.name, f"{said}, {plain_unit(entry.range_text)}", np.mean(outside))
-
-    def warn(self, about: str, says: str, share: Any) -> None:
-        self.warned.append(Warned(about=about, says=says, share=float(share)))
+        self.warned.append(said_outside(entry, number))
 
     def compute(self, line: Line) -> None:
         absent = self.absent(line.formula.names)
         if absent:
-            self.lacking[line.name] = self.roots(absent)
-            self.missing[line.name] = f"needs {', '.join(self.lacking[line.name])}"
+            self.lacking[line.name], self.missing[line.name] = said_missing(absent, self.lacking)
             return
         result = line.formula.calculate(self.env)
         if not isinstance(result, Row):
@@ -173,17 +153,7 @@ class _Work:
             return
         self.env[line.name] = result
         if result.overflow.any():
-            share = float(result.overflow.mean())
-            where = "" if share == 1.0 else f" in {100.0 * share:.2g} % of samples"
-            says = f"{line.name}: no row of {result.table} is enough{where}; its last row is taken"
-            self.warn(line.name, says, share)
-
-    def roots(self, absent: list[str]) -> tuple[str, ...]:
-        """The inputs at the root of what is absent, said once each."""
-        found: set[str] = set()
-        for name in absent:
-            found.update(self.lacking[name])
-        return tuple(sorted(found))
+            self.warned.append(said_overflow(line.name, result.table, float(result.overflow.mean())))
 
     def limits(self) -> None:
         for limit in self.book.limits:
@@ -192,9 +162,7 @@ class _Work:
             holds = np.asarray(limit.holds.calculate(self.env), dtype=bool)
             if holds.all():
                 continue
-            share = 1.0 - float(holds.mean())
-            where = "" if share == 1.0 else f" ({100.0 * share:.2g} % of samples)"
-            self.warn(limit.holds.text, limit.says + where, share)
+            self.warned.append(said_limit(limit, 1.0 - float(holds.mean())))
 
     def run(self) -> Run:
         values: dict[str, Value] = {}
@@ -211,8 +179,7 @@ class _Work:
                 continue
             finite = np.isfinite(value)
             if not finite.all() and name in self.book.final:
-                where = "" if not finite.any() else f" in {100.0 * (1 - finite.mean()):.2g} % of samples"
-                self.warn(name, f"{name} has no finite value{where}", 1.0 - finite.mean())
+                self.warned.append(said_not_finite(name, 1.0 - float(finite.mean())))
             if finite.any():
                 values[name] = value
             else:
@@ -243,3 +210,66 @@ def _number(name: str, value: Any, entry: Input) -> Any:
 
 def _finite(value: Any) -> bool:
     return isfinite(value) if isinstance(value, float) else bool(np.all(np.isfinite(value)))
+
+
+# -- what is said, in one wording for whoever runs a book ----------------------------------------
+
+
+def lacking_of(
+    book: Book, entry: Input, there: Collection[str], lacking: Mapping[str, tuple[str, ...]]
+) -> tuple[str, ...]:
+    """What somebody would have to give: the input, or what its last default still lacks.
+
+    What a bench or a table could have said is asked for itself.
+    """
+    formulas = entry.default.formulas if entry.default is not None and not entry.comes_from else ()
+    names = formulas[-1].names if formulas else frozenset()
+    absent = [n for n in names if n not in there and (n in book.inputs or n in book.lines)]
+    if absent:
+        return _roots(absent, lacking)
+    said = plain_unit(entry.unit.text)
+    return (f"{entry.name} ({said})" if said else entry.name,)
+
+
+def said_missing(
+    absent: Collection[str], lacking: Mapping[str, tuple[str, ...]]
+) -> tuple[tuple[str, ...], str]:
+    """The inputs at the root of what a line lacks, and the reason in words."""
+    roots = _roots(absent, lacking)
+    return roots, f"needs {', '.join(roots)}"
+
+
+def _roots(absent: Collection[str], lacking: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """The inputs at the root of what is absent, said once each."""
+    found: set[str] = set()
+    for name in absent:
+        found.update(lacking[name])
+    return tuple(sorted(found))
+
+
+def said_outside(entry: Input, number: Any) -> Warned:
+    """An input outside its range, a single number or some of the samples."""
+    assert entry.low is not None and entry.high is not None
+    slack = 1e-9 * max(abs(entry.low), abs(entry.high))
+    share = float(np.mean((number < entry.low - slack) | (number > entry.high + slack)))
+    if np.ndim(number) == 0:
+        said = f"{entry.name} = {in_unit(float(number), entry.unit)} is outside its range"
+    else:
+        said = f"{entry.name} is outside its range in {100.0 * share:.2g} % of samples"
+    return Warned(about=entry.name, says=f"{said}, {plain_unit(entry.range_text)}", share=share)
+
+
+def said_overflow(line: str, table: str, share: float) -> Warned:
+    where = "" if share == 1.0 else f" in {100.0 * share:.2g} % of samples"
+    says = f"{line}: no row of {table} is enough{where}; its last row is taken"
+    return Warned(about=line, says=says, share=share)
+
+
+def said_limit(limit: Limit, share: float) -> Warned:
+    where = "" if share == 1.0 else f" ({100.0 * share:.2g} % of samples)"
+    return Warned(about=limit.holds.text, says=limit.says + where, share=share)
+
+
+def said_not_finite(line: str, share: float) -> Warned:
+    where = "" if share == 1.0 else f" in {100.0 * share:.2g} % of samples"
+    return Warned(about=line, says=f"{line} has no finite value{where}", share=share)

@@ -1,0 +1,101 @@
+"""Watch: what a generated function reports while it runs: ranges, limits, picked rows, overflows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..book import Book, Input
+from ..calculate import Table
+from ..run import Warned, said_limit, said_outside, said_overflow
+from .spaces import Odd
+
+
+@dataclass(slots=True)
+class Watch:
+    """Of one run. ``rows`` are the indices that picks chose: one number, or one a sample."""
+
+    book: Book
+    warned: list[Warned] = field(default_factory=list)
+    rows: dict[str, int | NDArray[np.intp]] = field(default_factory=dict)
+
+    def table(self, name: str, value: Any) -> Table:
+        wanted = self.book.inputs[name].columns or {}
+        if not isinstance(value, Table) or not value.rows:
+            raise Odd
+        if any(unit is not None and key not in value.columns for key, unit in wanted.items()):
+            raise Odd
+        return value
+
+    def single(self, value: Any) -> float:
+        """A number that came as another type than float."""
+        if np.ndim(value):
+            raise Odd
+        return float(value)
+
+    def number(self, name: str, value: Any) -> Any:
+        """A given input: finite, and a warning where it is outside its range."""
+        number = np.asarray(value, dtype=np.float64)[()]
+        self._look(self.book.inputs[name], number)
+        return number
+
+    def default(
+        self, name: str, value: Any, spread: float, draw: Callable[[str, Any, float], Any] | None
+    ) -> Any:
+        """What a default gave, spread where somebody draws."""
+        number = np.asarray(value, dtype=np.float64)[()]
+        if draw is not None and spread > 0.0:
+            if not np.all(np.isfinite(number)):
+                raise Odd
+            drawn = draw(name, number, spread)
+            number = number if drawn is None else np.asarray(drawn, dtype=np.float64)[()]
+        self._look(self.book.inputs[name], number)
+        return number
+
+    def _look(self, entry: Input, number: Any) -> None:
+        # Two passes: a number that is none shows in the least and the greatest alike.
+        low, high = float(np.min(number)), float(np.max(number))
+        if not np.isfinite(low) or not np.isfinite(high):
+            raise Odd
+        if entry.low is None or entry.high is None:
+            return
+        slack = 1e-9 * max(abs(entry.low), abs(entry.high))
+        if low < entry.low - slack or high > entry.high + slack:
+            self.warned.append(said_outside(entry, number))
+
+    def outside(self, name: str, number: float) -> None:
+        if not np.isfinite(number):
+            raise Odd
+        self.warned.append(said_outside(self.book.inputs[name], number))
+
+    def pick(self, name: str, holds: NDArray[np.bool_]) -> int | NDArray[np.intp]:
+        """First row a sample that holds; the last where none does. One number where all are alike."""
+        mask = np.atleast_2d(holds)
+        index = mask.argmax(axis=0)
+        found = mask.any(axis=0)
+        if not found.all():
+            index = np.where(found, index, len(mask) - 1)
+            self.overflow(name, 1.0 - float(found.mean()))
+        first = int(index[0])
+        row: int | NDArray[np.intp] = first if (index == first).all() else index
+        self.rows[name] = row
+        return row
+
+    def at(self, table: Table, column: str, row: int | NDArray[np.intp]) -> Any:
+        cells = table.columns[column]
+        if isinstance(row, int) or cells.ndim == 1:
+            return cells[row]
+        return cells[row, np.arange(row.size)]
+
+    def overflow(self, name: str, share: float) -> None:
+        tree: Any = self.book.lines[name].formula.tree
+        self.warned.append(said_overflow(name, tree.table, share))
+
+    def limit(self, number: int, holds: Any) -> None:
+        held = np.asarray(holds, dtype=bool)
+        if not held.all():
+            self.warned.append(said_limit(self.book.limits[number], 1.0 - float(held.mean())))
