@@ -12,7 +12,7 @@ from ..quantities.written import unit_word
 from .headings import Claim, Kind
 from .sheets import Cell
 from .tables import Column, Table, column_unit
-from .vocabulary import bases, functions, is_blank, normal, yes_no
+from .vocabulary import basis_meaning, functions, is_blank, normal, yes_no
 
 #: A find number: "1", "1.2.10", "A-3", "P1.02", "01.02.", also as Excel leaves it (a number).
 FIND_NUMBER = re.compile(
@@ -26,7 +26,6 @@ _TIME = re.compile(
     r"\d{1,2}\s?(?::|\.|h|Uhr|-)\s?\d{0,2}(?::\d{2})?\s*(?:[ap]\.?m\.?|h|Uhr)?|\d{3,4}|\d{1,2}\s?[ap]m",
     re.IGNORECASE,
 )
-_LAYER = re.compile(r"\b(?:level|lvl|ebene|stufe|niveau|livello|nivel)\s?\d")
 _SAMPLE = 80
 _FROM = frozenset({"from", "von", "de", "da", "van", "from item", "von teil"})
 _MANY = frozenset({"remarks", "photo", "marking", "note", "part_number"})
@@ -44,7 +43,8 @@ class Layout:
     staggered: list[int] = field(default_factory=list)
 
 
-def _text(cell: Cell) -> str:
+def text(cell: Cell) -> str:
+    """A cell as text, whole numbers without a point."""
     if isinstance(cell, str):
         return cell.strip()
     if isinstance(cell, float) and cell.is_integer():
@@ -52,7 +52,8 @@ def _text(cell: Cell) -> str:
     return str(cell)
 
 
-def _share(cells: Sequence[Cell], test: Callable[[Cell], bool]) -> float:
+def share(cells: Sequence[Cell], test: Callable[[Cell], bool]) -> float:
+    """Share of the cells that pass a test."""
     return sum(map(test, cells)) / len(cells) if cells else 0.0
 
 
@@ -70,13 +71,14 @@ _NESTED = re.compile(r"[A-Za-z]{0,4}[.\- ]?\d{1,3}(?:[.\-/_,]\d{1,3})+\.?")
 
 def _is_short_number(cell: Cell) -> bool:
     """A find number of small parts, as against a maker's part number."""
-    text = _text(cell)
-    return bool(FIND_NUMBER.fullmatch(text)) and all(len(p) <= 3 for p in re.findall(r"\d+", text)) and len(text) < 14
+    said = text(cell)
+    short = all(len(p) <= 3 for p in re.findall(r"\d+", said)) and len(said) < 14
+    return short and bool(FIND_NUMBER.fullmatch(said))
 
 
-def _counts_up(cells: Sequence[Cell]) -> bool:
+def counts_up(cells: Sequence[Cell]) -> bool:
     """Whether a column only counts the lines: 1, 2, 3, …"""
-    texts = [_text(c) for c in cells]
+    texts = [text(c) for c in cells]
     if len(texts) < 3 or not all(t.isdigit() for t in texts):
         return False
     steps = [int(b) - int(a) for a, b in pairwise(texts)]
@@ -97,7 +99,7 @@ def is_level(cell: Cell) -> bool:
     return isinstance(cell, int) or (isinstance(cell, str) and bool(_LEVEL.fullmatch(cell.strip())))
 
 
-def _is_word(cell: Cell) -> bool:
+def is_word(cell: Cell) -> bool:
     return isinstance(cell, str) and any(c.isalpha() for c in cell)
 
 
@@ -111,16 +113,16 @@ def _is_long(cell: str) -> bool:
     return len(cell) > 24
 
 
-def _is_size(cell: Cell) -> bool:
+def is_size(cell: Cell) -> bool:
     return is_numeric(cell) or (isinstance(cell, str) and bool(re.search(r"\d\s*[x×*]\s*\d", cell)))
 
 
-def _known_function(cell: Cell) -> bool:
+def known_function(cell: Cell) -> bool:
     return isinstance(cell, str) and bool(functions().whole(cell) or functions().within(cell))
 
 
-def _known_basis(cell: Cell) -> bool:
-    return isinstance(cell, str) and (bases().find(cell) is not None or is_blank(cell))
+def known_basis(cell: Cell) -> bool:
+    return isinstance(cell, str) and (basis_meaning(cell) is not None or is_blank(cell))
 
 
 #: What a column must hold for a field: the test and the least share of its filled cells, for a
@@ -133,24 +135,24 @@ _FITS: dict[str, tuple[Callable[[Cell], bool], float, float]] = {
     "count": (is_numeric, 0.4, 0.8),
     "mass_each": (is_numeric, 0.4, 0.8),
     "mass_total": (is_numeric, 0.4, 0.8),
-    "length": (_is_size, 0.4, 0.8),
+    "length": (is_size, 0.4, 0.8),
     "width": (is_numeric, 0.4, 0.8),
     "thickness": (is_numeric, 0.4, 0.8),
     "height": (is_numeric, 0.4, 0.8),
     "wall": (is_numeric, 0.4, 0.8),
     "diameter": (is_numeric, 0.4, 0.8),
-    "size": (_is_size, 0.4, 0.6),
-    "name": (_is_word, 0.5, 0.6),
-    "function": (_known_function, 0.0, 0.6),
-    "basis": (_known_basis, 0.3, 0.5),
+    "size": (is_size, 0.4, 0.6),
+    "name": (is_word, 0.5, 0.6),
+    "function": (known_function, 0.0, 0.6),
+    "basis": (known_basis, 0.15, 0.5),
     "unit": (lambda c: isinstance(c, str) and bool(unit_word(c)), 0.5, 0.8),
     "start": (is_time_like, 0.5, 0.7),
     "finish": (is_time_like, 0.5, 0.7),
     "live": (lambda c: isinstance(c, str) and yes_no(c) is not None, 0.3, 0.6),
     "reusable": (lambda c: isinstance(c, str) and yes_no(c) is not None, 0.3, 0.6),
-    "material": (_is_word, 0.3, 0.5),
-    "process": (_is_word, 0.3, 0.5),
-    "what": (_is_word, 0.3, 0.5),
+    "material": (is_word, 0.3, 0.5),
+    "process": (is_word, 0.3, 0.5),
+    "what": (is_word, 0.3, 0.5),
 }
 
 
@@ -171,23 +173,23 @@ def _sample(table: Table, column: int) -> list[Cell]:
 def _content(claim: Claim, cells: list[Cell], known: set[str]) -> float:
     """The claim's score weighed with what the column holds; 0 where it cannot be."""
     if claim.field == "parent" and claim.shy:
-        share = _share(cells, lambda c: _text(c).lower() in known)
-        return claim.score if cells and share >= 0.5 else 0.0
-    if claim.field == "part_number" and cells and _share(cells, _is_short_number) >= 0.8:
+        held = share(cells, lambda c: text(c).lower() in known)
+        return claim.score if cells and held >= 0.5 else 0.0
+    if claim.field == "part_number" and cells and share(cells, _is_short_number) >= 0.8:
         return 0.6 * claim.score  # "1.2.3" under "part no." is a find number
     if claim.field == "number" and cells:
-        nested = _share(cells, lambda c: isinstance(c, str) and bool(_NESTED.fullmatch(c.strip())))
-        if _share(cells, is_number_like) >= (0.8 if claim.shy else 0.5):
-            return claim.score + (0.4 if nested >= 0.4 else 0.0) - (0.25 if _counts_up(cells) else 0.0)
+        nested = share(cells, lambda c: isinstance(c, str) and bool(_NESTED.fullmatch(c.strip())))
+        if share(cells, is_number_like) >= (0.8 if claim.shy else 0.5):
+            return claim.score + (0.4 if nested >= 0.4 else 0.0) - (0.25 if counts_up(cells) else 0.0)
         return 0.0
     fit = _FITS.get(claim.field)
     if fit is None or not cells:
         return claim.score
     test, sure, shy = fit
-    share = _share(cells, test)
-    if share < (shy if claim.shy else sure):
+    fitting = share(cells, test)
+    if fitting < (shy if claim.shy else sure):
         return 0.0
-    return claim.score + 0.05 * share
+    return claim.score + 0.05 * fitting
 
 
 def lay_out(table: Table) -> Layout:
@@ -221,7 +223,13 @@ def lay_out(table: Table) -> Layout:
         field_columns.sort()
     rest = [c for c in table.columns if c.index not in taken and samples[c.index]]
     if table.kind is Kind.PARTS:
-        rest = _complete_parts(layout, rest, samples)
+        from .infer import complete_parts
+
+        rest = complete_parts(layout, rest, samples)
+    elif table.kind is Kind.JOINTS:
+        from .infer import complete_joints
+
+        rest = complete_joints(layout, rest, samples)
     layout.extra = [(c.index, c.heading) for c in rest]
     return layout
 
@@ -240,61 +248,5 @@ def _names_and_numbers(table: Table, samples: dict[int, list[Cell]]) -> set[str]
     out: set[str] = set()
     for column in table.columns:
         if any(c.field in ("number", "name") for c in column.claims):
-            out.update(_text(c).lower() for c in samples[column.index])
+            out.update(text(c).lower() for c in samples[column.index])
     return out
-
-
-def _by_content(layout: Layout, rest: list[Column], samples: dict[int, list[Cell]]) -> list[Column]:
-    """Give a column whose heading says nothing the function or basis that its cells plainly hold."""
-    for name, test in (("function", _whole_function), ("basis", _whole_basis)):
-        if name in layout.at:
-            continue
-        telling = [c for c in rest if len(samples[c.index]) >= 3 and _share(samples[c.index], test) >= 0.7]
-        if telling:
-            column = telling[0]
-            layout.at[name], layout.headings[name] = column.index, column.heading
-            layout.all[name] = [column.index]
-            rest = [c for c in rest if c is not column]
-    return rest
-
-
-def _whole_function(cell: Cell) -> bool:
-    return isinstance(cell, str) and functions().whole(cell) is not None
-
-
-def _whole_basis(cell: Cell) -> bool:
-    return isinstance(cell, str) and len(cell) > 2 and bases().whole(cell) is not None
-
-
-def _complete_parts(layout: Layout, rest: list[Column], samples: dict[int, list[Cell]]) -> list[Column]:
-    """Find a missing name column, and names staggered over unheaded columns, by content."""
-    layered = [c for c in rest if _LAYER.search(normal(c.heading)) and samples[c.index]]
-    if "name" not in layout.at and len(layered) > 1:
-        layout.at["name"], layout.headings["name"] = layered[0].index, layered[0].heading
-        layout.staggered = [c.index for c in layered]
-        return [c for c in rest if c not in layered]
-    wordy = [c for c in rest if _share(samples[c.index], _is_word) >= 0.6]
-    if "name" not in layout.at and wordy:
-        best = max(wordy, key=lambda c: (len({_text(x) for x in samples[c.index]}), -c.index))
-        layout.at["name"] = best.index
-        layout.all["name"] = [best.index]
-        layout.headings["name"] = best.heading
-        rest = [c for c in rest if c is not best]
-    if "number" not in layout.at:
-        plain = [c for c in rest if not c.heading and _share(samples[c.index], is_number_like) >= 0.8]
-        before = [c for c in plain if c.index < layout.at.get("name", 10**6)]
-        if before:
-            layout.at["number"] = before[0].index
-            rest = [c for c in rest if c is not before[0]]
-    rest = _by_content(layout, rest, samples)
-    name = layout.at.get("name")
-    if name is not None:
-        run: list[Column] = []
-        for column in sorted(rest, key=lambda c: c.index):
-            unheaded = not column.heading or bool(re.search(r"\d\s*$", column.heading))
-            if column.index == name + len(run) + 1 and unheaded and column in wordy:
-                run.append(column)
-        if run:
-            layout.staggered = [name, *(c.index for c in run)]
-            rest = [c for c in rest if c not in run]
-    return rest

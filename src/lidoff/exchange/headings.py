@@ -196,9 +196,11 @@ def guess_header(cells: Sequence[tuple[int, str]], hints: dict[Kind, float]) -> 
     best: Guess | None = None
     for kind in Kind:
         taken: dict[str, float] = {}
+        offered: set[str] = set()
         matched = 0
         for _, text in cells:
             candidates = of_kind(text, kind)
+            offered.update(c.field for c in candidates if c.score >= 0.5)
             free = next((c for c in candidates if c.field not in taken), None)
             if free is not None and free.score >= 0.5:
                 taken[free.field] = free.score
@@ -206,9 +208,9 @@ def guess_header(cells: Sequence[tuple[int, str]], hints: dict[Kind, float]) -> 
             elif candidates and candidates[0].score >= 0.7:
                 matched += 1
                 if candidates[0].field == "level":
-                    taken.setdefault("name", 0.7)  # "Level 1", "Level 2": names staggered over levels
+                    offered.add("name")  # "Level 1", "Level 2": names staggered over levels
         score = sum(taken.values()) + hints.get(kind, 0.0)
-        if not _qualifies(kind, taken, matched, len(cells), hints):
+        if not _qualifies(kind, taken, offered, matched, len(cells), hints):
             continue
         if best is None or score > best.score + 1e-9:
             best = Guess(kind, score, cells[0][0], cells[-1][0])
@@ -216,12 +218,17 @@ def guess_header(cells: Sequence[tuple[int, str]], hints: dict[Kind, float]) -> 
 
 
 def _qualifies(
-    kind: Kind, taken: dict[str, float], matched: int, cells: int, hints: dict[Kind, float]
+    kind: Kind,
+    taken: dict[str, float],
+    offered: set[str],
+    matched: int,
+    cells: int,
+    hints: dict[Kind, float],
 ) -> bool:
     sure = sum(score >= 0.65 for score in taken.values())
     one, other = _CORES[kind]
     fields = set(taken)
-    if sure < 2 or matched < 0.5 * cells or not fields & one or not (fields & other) - one & fields:
+    if sure < 2 or matched < 0.5 * cells or not offered & one or not fields & other:
         return False
     if kind is Kind.JOINTS and not fields & _TELLING_JOINTS and not hints.get(kind):
         return False

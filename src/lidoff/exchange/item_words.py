@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -14,7 +15,7 @@ from .desk import set_edit
 from .measures import Habit, Measure, read_text
 from .rows import PartRows
 from .sheets import Cell
-from .vocabulary import Hit, bases, functions, has_any, is_blank, load
+from .vocabulary import Hit, basis_meaning, functions, has_any, is_blank, load
 
 #: By how many letters a word found inside a text must be longer than one of another meaning.
 _LEAD = 2.0
@@ -54,10 +55,8 @@ def basis_of(text: str) -> Basis | str | None:
     """The basis a word means, "none" for not weighed, ``None`` where it is not understood."""
     if is_blank(text):
         return "none"
-    hit = bases().find(text)
-    if hit is None:
-        return None
-    return "none" if hit.meaning == "none" else Basis(hit.meaning)
+    meaning = basis_meaning(text)
+    return Basis(meaning) if meaning not in (None, "none") else meaning
 
 
 _QUOTED = re.compile(r">\s*[^<>]{1,40}?\s*<")
@@ -161,8 +160,22 @@ def function_words(bench: Bench, part: PartRows, ids: Sequence[str], names: Sequ
             unknown.setdefault(text, []).append(at)
         out.append(word)
     for text, rows in unknown.items():
-        _ask_function(bench, part, column, text, rows, ids, names)
+        guess = _guess_by_names([names[at] for at in rows])
+        if guess is not None:
+            word = Word(text=text, means=guess.value, evidence=Evidence.GUESSED, note="by the names of its lines")
+            for at in rows:
+                out[at] = word
+        _ask_function(bench, part, column, text, rows, ids, names, guess)
     return out
+
+
+def _guess_by_names(names: Sequence[str]) -> Function | None:
+    """The function that most of at least three names point to."""
+    said = [hits[0].meaning for name in names if (hits := functions().within(name))]
+    if len(names) < 3 or not said:
+        return None
+    best, count = Counter(said).most_common(1)[0]
+    return Function(best) if count >= 0.6 * len(names) else None
 
 
 def _plain(cell: Cell) -> str:
@@ -184,10 +197,11 @@ def _ask_function(
     rows: Sequence[int],
     ids: Sequence[str],
     names: Sequence[str],
+    guess: Function | None,
 ) -> None:
     _, near = function_of(text)
     by_name = [next(iter(functions().within(names[at])), None) for at in rows]
-    proposals = [near.meaning if near else (hit.meaning if hit else None) for hit in by_name]
+    proposals = [guess.value] * len(rows) if guess else [near.meaning if near else (hit.meaning if hit else None) for hit in by_name]
     edits = tuple(
         set_edit("item", ids[at], "function", meaning)
         for at, meaning in zip(rows, proposals, strict=True)
@@ -198,7 +212,7 @@ def _ask_function(
     bench.desk.ask(
         bench.where(part.table.sheet, part.items[rows[0]], column, part.layout.headings["function"]),
         f"the function {text!r} ({lines}) is not a word that is known",
-        taken="no function",
+        taken="no function" if guess is None else f"{guess.value}, guessed from the names of its lines",
         proposed=" or ".join(said) if said else "name the function",
         edits=edits,
         about=f"function {text}",

@@ -18,7 +18,7 @@ from ..quantities.parsing import Parsed, QuantityError, scan
 from ..quantities.spread import between
 from ..quantities.spread import normal as bell
 from .sheets import Cell
-from .vocabulary import is_blank, load, normal, small_words
+from .vocabulary import basis_meaning, is_blank, load, normal, small_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +118,8 @@ def read_text(text: str, habit: Habit) -> Measure | None:
     except QuantityError as error:
         return Measure(text=written, problem=str(error))
     if not groups:
+        if basis_meaning(written) == "none":
+            return None
         return Measure(text=written, problem=f"{written!r} holds no number")
     parsed = groups[0]
     if _spelled_wrong(written, parsed):

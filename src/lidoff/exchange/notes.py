@@ -98,6 +98,8 @@ def notes_of(sheet: Sheet, row: int) -> list[Note]:
         text = "; ".join(t for _, t in cells).strip("\"' ").lstrip("#/%* ")
         return [Note(sheet, row, column, *_split_label(text), free=True)]
     pairs = _pairs(cells)
+    if not pairs and len(cells) > 4:  # a row of a table whose header was not understood
+        return [Note(sheet, row, column, "", "; ".join(t for _, t in cells), free=True)]
     if pairs:
         return [Note(sheet, row, c, label.rstrip(" :="), text, _unit_in(label)) for c, label, text in pairs]
     label, rest = first, [t for _, t in cells[1:]]

@@ -141,16 +141,31 @@ class Vocabulary:
 
 @cache
 def functions() -> Vocabulary:
-    lists = load("functions")
+    return _stemmed("functions")
+
+
+@cache
+def bases() -> Vocabulary:
+    return _stemmed("basis")
+
+
+def _stemmed(name: str) -> Vocabulary:
+    lists = load(name)
     return Vocabulary(
         {meaning: spec["words"] for meaning, spec in lists.items()},
         {meaning: spec["stems"] for meaning, spec in lists.items()},
     )
 
 
-@cache
-def bases() -> Vocabulary:
-    return Vocabulary(load("basis"))
+@lru_cache(maxsize=4096)
+def basis_meaning(text: str) -> str | None:
+    """The basis a text means ("none" for not weighed), or ``None`` where it is not understood."""
+    known = bases()
+    whole = known.whole(text)
+    if whole is not None:
+        return whole
+    inside = known.within(text)
+    return inside[0].meaning if inside else None
 
 
 @cache
