@@ -1,0 +1,1 @@
+"""Where the spread of a figure comes from, and what to measure next."""
