@@ -75,15 +75,19 @@ def find_habits(bench: Bench, laid: Iterable[tuple[Table, Layout]], loose: Itera
             if dimension_of(table.kind, name) is not None or name in _COUNTED:
                 numbers += [c for c in cells_of(table, column, table.body[:3000]) if isinstance(c, str) and c]
     bench.decimal = decimal_mark(numbers) or decimal_mark(notes)
-    bench.strict = any(map(_THOUSANDS.search, numbers)) and not any(map(_certain_group, numbers))
+    grouped = sum(_groups(text, bench.decimal) for text in numbers)
+    bench.strict = any(map(_THOUSANDS.search, numbers)) and grouped < 2
     for text in notes:
         for name, unit in stated_units(text).items():
             bench.units.setdefault(name, unit)
 
 
-def _certain_group(text: str) -> bool:
-    """Whether a text holds thousands grouped beyond doubt ("1,630.0", "1'630")."""
-    return bool(re.search(r"\d[.,']\d{3}[.,]\d|\d['\u00a0\u202f]\d{3}|\d([.,])\d{3}\1\d{3}", text))
+def _groups(text: str, decimal: str | None) -> int:
+    """2 where a text groups thousands beyond doubt ("1,630.0", "1'630"), 1 where it may ("1,630")."""
+    if re.search(r"\d[.,']\d{3}[.,]\d|\d['\u00a0\u202f]\d{3}|\d([.,])\d{3}\1\d{3}", text):
+        return 2
+    mark = {".": ",", ",": r"\."}.get(decimal or "")
+    return int(bool(mark) and bool(re.search(rf"(?<![\d.,])[1-9]\d{{0,2}}{mark}\d{{3}}(?![\d.,])", text)))
 
 
 def stated_units(text: str) -> dict[str, str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..quantities import Basis, Dimension, Reading, Spread, parse_unit
 from ..quantities.dimension import LENGTH, MASS
@@ -17,6 +18,8 @@ from .measures import CellReader, Habit, Measure, _default, _value_text, reading
 from .rows import PartRows
 from .sheets import Cell
 
+#: So many sure numbers let a column judge a doubtful one.
+_ENOUGH = 5
 _NAMES = {MASS: "mass", LENGTH: "size"}
 
 
@@ -31,7 +34,11 @@ def column_habit(bench: Bench, part: PartRows, name: str) -> Habit:
     unit = unit or bench.units.get(_kind(dimension))
     if unit is None:
         unit = _guess(bench, part, name, cells, dimension, what)
-    return habit(bench, cells, dimension, unit, what)
+    own = habit(bench, cells, dimension, unit, what)
+    if own.decimal is not None and not own.strict:
+        return own
+    sure = [m.value for m in map(CellReader(own), cells) if m and not m.problem and m.other is None and m.value > 0]
+    return replace(own, low=min(sure), high=max(sure)) if len(sure) >= _ENOUGH else own
 
 
 def _kind(dimension: Dimension) -> str:

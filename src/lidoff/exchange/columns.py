@@ -180,6 +180,8 @@ def _content(claim: Claim, cells: list[Cell], known: set[str]) -> float:
     if claim.field == "number" and cells:
         nested = share(cells, lambda c: isinstance(c, str) and bool(_NESTED.fullmatch(c.strip())))
         if share(cells, is_number_like) >= (0.8 if claim.shy else 0.5):
+            if claim.score < 0.5:
+                return claim.score
             return claim.score + (0.4 if nested >= 0.4 else 0.0) - (0.25 if counts_up(cells) else 0.0)
         return 0.0
     fit = _FITS.get(claim.field)

@@ -23,6 +23,15 @@ _SIZE = re.compile(r"^\W*\d[\d.,]*\s*(?:mm|cm|m|in)?\s*[x×*]\s*\d[\d.,]*\s*(?:m
 _COOLANT_WORD = re.compile(r"coolant|kühlm|kuhlm|kuehlm|liquid|liquide|refrigerant|koelv|fluid|kühlfl", re.IGNORECASE)
 
 
+_CELL_WORDS = frozenset({"cell", "cells", "zelle", "zellen", "cellule", "cella", "celda", "cel"})
+_OF_CELL = {
+    "label_voltage": "cell_voltage",
+    "label_capacity": "cell_capacity",
+    "label_energy": "cell_energy",
+    "pack_resistance": "cell_resistance",
+}
+
+
 @dataclass(slots=True)
 class FactBook:
     """The facts of a file as they are found."""
@@ -147,13 +156,15 @@ def _read_note(book: FactBook, note: Note) -> None:
 
 def _meaning(note: Note, decimal: str | None) -> str | None:
     meanings = label_meanings(note.label)
-    if len(meanings) < 2 and is_label(note.label) is not None:
+    if len(meanings) < 2 and not set(normal(note.label).split()) & _CELL_WORDS and is_label(note.label) is not None:
         return meanings[0] if meanings else None
     try:
         units = {g.unit for g in scan(note.text, decimal=decimal) if g.unit} or {note.unit}
     except QuantityError:
         units = {note.unit}
     dimensions = {parse_unit(u).dimension.exponents for u in units if u and u != "part"}
+    if set(normal(note.label).split()) & _CELL_WORDS:  # a voltage of the cell is not the pack's
+        meanings = [_OF_CELL.get(m, m) for m in meanings]
     for meaning in meanings:
         keys = load("facts")[meaning]["keys"]
         own = {parse_unit(FACTS[k].unit).dimension.exponents for k in keys if FACTS[k].unit}

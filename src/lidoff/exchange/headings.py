@@ -132,6 +132,11 @@ def _variants(text: str) -> tuple[tuple[str, str, float], ...]:
     return tuple(out)
 
 
+def unit_said(text: str) -> str:
+    """The unit a heading names anywhere: as a whole, in a bracket, or at its end."""
+    return heading_unit(text) or next((unit for _, unit, _ in _variants(text) if unit), "")
+
+
 @lru_cache(maxsize=4096)
 def claims(text: str) -> tuple[Claim, ...]:
     """Every reading of a heading, over all kinds of table, the best of each field."""

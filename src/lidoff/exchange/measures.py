@@ -56,6 +56,8 @@ class Habit:
     decimal: str | None = None
     what: str = "number"
     strict: bool = False
+    low: float = 0.0
+    high: float = math.inf
 
     @property
     def single(self) -> bool:
@@ -145,14 +147,20 @@ def _doubtful_group(measure: Measure, written: str, habit: Habit) -> Measure:
 _MOST = {MASS: 1000.0, LENGTH: 15.0}
 
 
+#: A doubtful number is believed to lie within this factor of the column's smallest and largest sure ones.
+_SPAN = 3.0
+
+
 def _plausible(measure: Measure, habit: Habit) -> Measure:
     """Of two readings of one number, drop the one that no part of a pack can have."""
-    most = _MOST.get(habit.dimension)
-    if measure.other is None or most is None:
+    if measure.other is None:
         return measure
-    if abs(measure.other) > most:
+    most = _MOST.get(habit.dimension, math.inf)
+    low, high = habit.low / _SPAN, min(most, habit.high * _SPAN)
+    taken, other = (low <= abs(v) <= high for v in (measure.value, measure.other))
+    if taken and not other:
         return replace(measure, other=None)
-    if abs(measure.value) > most:
+    if other and not taken:
         return replace(measure, value=measure.other, values=(measure.other,), other=None)
     return measure
 

@@ -6,8 +6,9 @@ Nothing vanishes: a row that belongs to no table is kept as loose, for facts and
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
-from .headings import Claim, Guess, Kind, guess_header, heading_unit, of_kind, unit_fits
+from .headings import Claim, Guess, Kind, guess_header, heading_unit, of_kind, unit_fits, unit_said
 from .sheets import Cell, Sheet
 from .vocabulary import has_any
 
@@ -157,10 +158,21 @@ def _guesses(words: list[tuple[int, str]], hints: dict[Kind, float]) -> list[Gue
     if len(groups) > 1:
         apart = [guess_header(group, hints) for group in groups]
         both = [g for g in apart if g is not None]
-        if len(both) == len(groups):
+        if len(both) == len(groups) and _stand_apart(groups, both):
             return both
     whole = guess_header(words, hints)
     return [whole] if whole else []
+
+
+def _stand_apart(groups: list[list[tuple[int, str]]], guesses: list[Guess]) -> bool:
+    """Whether neighbours are tables of their own: of other kinds, or with the same fields again."""
+    if len({g.kind for g in guesses}) == len(guesses):
+        return True
+    fields = [
+        {claims[0].field for _, text in group if (claims := of_kind(text, guess.kind))}
+        for group, guess in zip(groups, guesses, strict=True)
+    ]
+    return all(len(a & b) >= 2 for a, b in pairwise(fields))
 
 
 def _start(sheet: Sheet, row: int, guesses: list[Guess], titles: list[int]) -> tuple[list[Table], int]:
@@ -214,9 +226,7 @@ def _columns(
                 if known is None or claim.score > known.score:
                     readings[claim.field] = claim
         ordered = sorted(readings.values(), key=lambda c: -c.score)
-        unit = units.get(index) or next((heading_unit(t) for t in reversed(layers) if heading_unit(t)), "")
-        if not unit:
-            unit = next((c.unit for t in reversed(layers) for c in of_kind(t, kind) if c.unit), "")
+        unit = units.get(index) or next((unit_said(t) for t in reversed(layers) if unit_said(t)), "")
         columns.append(Column(index, " ".join(layers), ordered, unit))
     return columns
 

@@ -94,12 +94,15 @@ def _rows(lines: list[str], name: str) -> tuple[list[list[Cell]], list[int]]:
     csv.field_size_limit(10_000_000)
     spaced = any(f'{separator} "' in line for line in lines[:2000])  # a blank between comma and quote
     framed = separator == "|" and _framed(lines)
+    padded = separator == "|" and sum(line.count("| ") for line in lines) > 0.8 * sum(map(_pipes, lines))
     reader = csv.reader(io.StringIO("\n".join(lines)), delimiter=separator, skipinitialspace=spaced)
     cells, start = 0, 1
     try:
         for record in reader:
             if framed:
                 record = _unframed(record)
+            elif separator == "|":
+                record = [c.rstrip()[1:] if padded and c[:1] == " " else c.rstrip() for c in record]
             rows.append(list(record))
             numbers.append(start)
             start = reader.line_num + 1
@@ -111,6 +114,10 @@ def _rows(lines: list[str], name: str) -> tuple[list[list[Cell]], list[int]]:
     if drop:
         rows[drop - 1] = []
     return rows, numbers
+
+
+def _pipes(line: str) -> int:
+    return line.count("|")
 
 
 def _framed(lines: list[str]) -> bool:

@@ -57,6 +57,18 @@ class Hit:
     word: str
 
 
+#: How many letters a piece gains by standing in the head of a text.
+_HEAD = 8.0
+_BEFORE = re.compile(r"\s(?:of|for|to|in|fuer|von|zum|zur|am|an|im|de|du|des|del|della|di|da|per|van|voor|aan)\s")
+
+
+def _head(spelled: str) -> tuple[int, int]:
+    """Where the head word of a normalised text starts and ends."""
+    before = _BEFORE.search(spelled)
+    end = before.start() if before else len(spelled)
+    return spelled.rfind(" ", 0, end) + 1, end
+
+
 class Vocabulary:
     """Meanings by their words."""
 
@@ -101,16 +113,19 @@ class Vocabulary:
     def within(self, text: str) -> list[Hit]:
         """Every meaning with a word or a stem inside the text, the longest piece first.
 
-        Of two pieces as long, the one further back counts more: a compound's head stands last.
+        A piece in the head of the name counts most: the last word ("enclosure lid"), or the one
+        before a preposition ("vis de couvercle").
         """
         spelled = normal(text).replace("sz", "ss")
+        head_at, head_end = _head(spelled)
         best: dict[str, tuple[float, str]] = {}
         for hit in self.parts(text):
-            end = spelled.find(hit.word) + len(hit.word)
-            best[hit.meaning] = (len(hit.word) + 2.0 + end / 100.0, hit.word)
+            end = spelled.rfind(hit.word) + len(hit.word)
+            weight = len(hit.word) + 2.0 + end / 100.0 + (_HEAD if head_at < end <= head_end else 0.0)
+            best[hit.meaning] = (weight, hit.word)
         for stem, meaning in self.stems:
-            at = spelled.find(stem)
-            weight = len(stem) + (at + len(stem)) / 100.0
+            at = spelled.rfind(stem)
+            weight = len(stem) + (at + len(stem)) / 100.0 + (_HEAD if head_at <= at < head_end else 0.0)
             if at >= 0 and weight > best.get(meaning, (0.0, ""))[0]:
                 best[meaning] = (weight, stem)
         ranked = sorted(best.items(), key=lambda b: -b[1][0])

@@ -130,14 +130,14 @@ def _named(parts: Parts, items: Sequence[Item], text: str) -> int | None:
         if at is not None:
             return at
     said = normal(head).split()
-    best: tuple[int, int] | None = None
+    best: tuple[float, int] | None = None
     for at in heads:
-        words = [w for w in normal(items[at].name).split() if len(w) > 3]
-        score = sum(any(_alike(w, s) for s in said) for w in words[:3])
+        words = [w for w in normal(items[at].name).split() if len(w) > 3][:3]
+        found = sum(any(_alike(w, s) for s in said) for w in words)
         quantity = items[at].quantity
-        if score and quantity is not None and f"{quantity.value:g}" in said:
-            score += 2
-        if score and (best is None or score > best[0]):
+        counted = quantity is not None and f"{quantity.value:g}" in said
+        score = found / max(len(words), 1) + (2.0 if counted else 0.0)
+        if found and (best is None or score > best[0]):
             best = (score, at)
     return best[1] if best else None
 
