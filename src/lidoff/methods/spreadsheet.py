@@ -130,12 +130,12 @@ def converted(held: Held, unit: Unit) -> str:
 @lru_cache(maxsize=4096)
 def exact(factor: float) -> Fraction:
     """The fraction that a unit's factor stands for: 1/3600, 0.001, 25.4; else the float's own digits."""
-    for candidate in (
-        Fraction(factor).limit_denominator(1_000_000),
-        1 / Fraction(1.0 / factor).limit_denominator(1_000_000),
-    ):
-        if float(candidate) == factor:
-            return candidate
+    near = Fraction(factor).limit_denominator(1_000_000)
+    if float(near) == factor:
+        return near
+    under = Fraction(1.0 / factor).limit_denominator(1_000_000)
+    if under and float(1 / under) == factor:
+        return 1 / under
     return Fraction(repr(factor))
 
 

@@ -1,4 +1,4 @@
-"""Writing the report: HTML and PDF, each file whole or not at all."""
+"""Writing the report: HTML, PDF and a live workbook, each file whole or not at all."""
 
 from __future__ import annotations
 
@@ -18,7 +18,9 @@ from .content.story import Story
 if TYPE_CHECKING:
     from ..compare import Comparison
 
-FORMATS = ("html", "pdf")
+FORMATS = ("html", "pdf", "xlsx")
+#: What is written where nobody asks for a format.
+USUAL = ("html", "pdf")
 
 #: Reads an attachment by its hash. Photos are not printed yet; the reader is taken for when they are.
 Attachments = Callable[[str], bytes]
@@ -33,7 +35,7 @@ def write_report(
     findings: Findings,
     comparison: Comparison | None,
     out: Path,
-    formats: Sequence[str] = FORMATS,
+    formats: Sequence[str] = USUAL,
     attachments: Attachments | None = None,
     progress: Callable[[str], None] | None = None,
     *,
@@ -54,14 +56,15 @@ def write_report(
     if moment.tzinfo is None:
         raise ReportError("the time of issue needs its time zone")
     out.mkdir(parents=True, exist_ok=True)
-    stem = f"{file_stem(study.name or study.id)}-report"
+    stem = file_stem(study.name or study.id)
     written = []
     for form in dict.fromkeys(formats):
-        tell(f"writing the report as {form.upper()}")
+        kind = "workbook" if form == "xlsx" else "report"
+        tell(f"writing the {kind} as {form.upper()}")
         story = Story(
             study=study, findings=findings, comparison=comparison, issued=moment, whole=form == "html"
         )
-        target = out / f"{stem}.{form}"
+        target = out / f"{stem}-{kind}.{form}"
         _write(target, _made(form, story, moment))
         written.append(target)
     return written
@@ -69,6 +72,13 @@ def write_report(
 
 def _made(form: str, story: Story, moment: datetime) -> bytes:
     # Imported late: the typesetter is large and a page needs none of it.
+    if form == "xlsx":
+        from .workbook import workbook
+
+        try:
+            return workbook(story.study, story.findings, story.comparison, moment)
+        except ValueError as error:
+            raise ReportError(f"the workbook could not be written: {error}") from error
     report = assemble(story)
     if form == "html":
         from .html import html
