@@ -37,7 +37,9 @@ def main(names: list[str]) -> int:
             made[mutant.book, mutant.kind] += 1
             if not noticed(mutant):
                 alive.append(mutant)
-    print(f"{sum(made.values())} mutants of {len(names or all_data)} books, {time.perf_counter() - began:.0f} s")
+    print(
+        f"{sum(made.values())} mutants of {len(names or all_data)} books, {time.perf_counter() - began:.0f} s"
+    )
     _tell_shares(made, alive)
     return _tell_survivors(made, alive, accepted, whole=not names)
 
@@ -46,8 +48,8 @@ def _tell_shares(made: Counter[tuple[str, str]], alive: list[Mutant]) -> None:
     for title, pick in (("kind", 1), ("book", 0)):
         whole: Counter[str] = Counter()
         left: Counter[str] = Counter((mutant.book, mutant.kind)[pick] for mutant in alive)
-        for key, count in made.items():
-            whole[key[pick]] += count
+        for pair, count in made.items():
+            whole[pair[pick]] += count
         print(f"\n{'by ' + title:32} mutants   noticed")
         for key in sorted(whole):
             print(f"{key:32} {whole[key]:7} {(whole[key] - left[key]) / whole[key]:8.1%}")

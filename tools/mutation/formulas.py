@@ -34,15 +34,16 @@ FUNCTIONS = {
 #: A unit and what a slip would write for it.
 UNITS = {
     "mm": "cm", "cm": "mm", "m": "mm", "um": "mm", "mm^2": "cm^2", "cm^2": "mm^2", "m^2": "cm^2",
-    "cm^3": "mm^3", "mm^3": "cm^3", "cm^3/s": "mm^3/s", "kN": "N", "N": "kN", "MN": "kN", "MPa": "kPa", "GPa": "MPa",
-    "bar": "MPa", "g": "kg", "kg": "g", "t": "kg", "s": "min", "min": "s", "h": "min", "year": "month",
-    "month": "year", "rpm": "1/s", "deg": "rad", "degC": "K", "K": "degC", "kW": "W", "W": "kW", "A": "kA",
-    "kA": "A", "uohm": "mohm", "mohm": "ohm", "J": "kJ", "kJ": "J", "mm/s": "cm/s", "m/min": "m/s",
-    "m/s": "m/min", "money/kg": "money/g", "money/h": "money/min", "money/cm^2": "money/m^2",
-    "h/year": "h/month", "1/year": "1/month", "part/year": "part/month", "kg/m^3": "g/cm^3",
-    "shot/min": "shot/h", "s/shot": "min/shot", "s/part": "min/part", "g/part": "kg/part", "kg/part": "g/part",
-    "t/h": "kg/h", "mm^2/s": "cm^2/s", "N*m": "N*mm", "kg/m^2": "g/m^2", "g/m^2": "kg/m^2", "money/m": "money/mm",
-    "percent": "", "mm/min": "mm/s", "mm^3/s": "cm^3/s", "N/mm": "N/m", "W/m^2": "kW/m^2", "kW/m^2": "W/m^2",
+    "cm^3": "mm^3", "mm^3": "cm^3", "cm^3/s": "mm^3/s", "kN": "N", "N": "kN", "MN": "kN", "MPa": "kPa",
+    "GPa": "MPa", "bar": "MPa", "g": "kg", "kg": "g", "t": "kg", "s": "min", "min": "s", "h": "min",
+    "year": "month", "month": "year", "rpm": "1/s", "deg": "rad", "degC": "K", "K": "degC", "kW": "W",
+    "W": "kW", "A": "kA", "kA": "A", "uohm": "mohm", "mohm": "ohm", "J": "kJ", "kJ": "J",
+    "mm/s": "cm/s", "m/min": "m/s", "m/s": "m/min", "money/kg": "money/g", "money/h": "money/min",
+    "money/cm^2": "money/m^2", "h/year": "h/month", "1/year": "1/month", "part/year": "part/month",
+    "kg/m^3": "g/cm^3", "shot/min": "shot/h", "s/shot": "min/shot", "s/part": "min/part",
+    "g/part": "kg/part", "kg/part": "g/part", "t/h": "kg/h", "mm^2/s": "cm^2/s", "N*m": "N*mm",
+    "kg/m^2": "g/m^2", "g/m^2": "kg/m^2", "money/m": "money/mm", "percent": "", "mm/min": "mm/s",
+    "mm^3/s": "cm^3/s", "N/mm": "N/m", "W/m^2": "kW/m^2", "kW/m^2": "W/m^2",
 }  # fmt: skip
 
 
@@ -95,25 +96,23 @@ def _here(node: Node) -> _Mutants:
         case Call("where", (condition, yes, no)):
             yield "condition", f"branches swapped in {written(node)}", Call("where", (condition, no, yes))
         case Call(function, arguments):
-            other = FUNCTIONS.get(function)
-            if other is not None:
+            if function in FUNCTIONS:
+                other = FUNCTIONS[function]
                 yield "function", f"{function} → {other} in {written(node)}", Call(other, arguments)
             if function in ("min", "max"):
                 for n, kept in enumerate(arguments):
                     yield "function", f"only argument {n + 1} of {written(node)}", kept
             elif len(arguments) == 1:
                 yield "function", f"{function} dropped in {written(node)}", arguments[0]
-        case NumberIn(of, unit):
-            other = UNITS.get(unit)
-            if other is not None:
-                yield "unit", f"{unit} → {other} in {written(node)}", NumberIn(of, other)
-        case Quantity(of, unit):
-            other = UNITS.get(unit)
-            if other is not None:
-                yield "unit", f"{unit} → {other} in {written(node)}", Quantity(of, other)
+        case NumberIn(of, unit) if unit in UNITS:
+            other = UNITS[unit]
+            yield "unit", f"{unit} → {other} in {written(node)}", NumberIn(of, other)
+        case Quantity(of, unit) if unit in UNITS:
+            other = UNITS[unit]
+            yield "unit", f"{unit} → {other} in {written(node)}", Quantity(of, other)
         case Pick(table, condition):
-            for said, changed in _thresholds(condition):
-                yield "lookup", f"{said} in {written(node)}", Pick(table, changed)
+            for said, asking in _thresholds(condition):
+                yield "lookup", f"{said} in {written(node)}", Pick(table, asking)
         case _:
             return
 

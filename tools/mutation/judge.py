@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
 from lidoff.methods import Book, BookError, books, run_checks

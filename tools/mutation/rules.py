@@ -11,18 +11,40 @@ from lidoff.methods import Book, Input
 from lidoff.prices import price_book, price_books
 from lidoff.quantities import fits, parse_unit
 
+from .frame import frame_faults
+from .picks import edge_faults, pick_faults
+from .ranges import range_faults
+
 #: Names whose range or origin differs from process to process with reason.
-PARTICULAR = frozenset(
-    "cavities current feed gauge handling holes kerf load_time outline parts_per_stroke stations tool_base "
-    "tool_life tool_rate tool_station wall area cut_depth cutting_energy cutting_speed diameter machines presses "
-    "thickness".split()
-)
+PARTICULAR = {
+    "area", "cavities", "current", "cut_depth", "cutting_energy", "cutting_speed", "diameter", "feed",
+    "gauge", "handling", "holes", "kerf", "load_time", "machines", "outline", "parts_per_stroke",
+    "presses", "stations", "tool_base", "tool_life", "tool_rate", "tool_station", "wall",
+}  # fmt: skip
 #: Names that mean something of their own in one book: the wage before its loading, the powder's density.
 APART = frozenset({("loaded_wage", "wage"), ("powder_coating", "density")})
-ITEM = frozenset(f"item.{size}" for size in "mass length width thickness wall price piece_price".split())
-OTHER = frozenset(
-    "route.parts_year route.parts_life scenario.volume scenario.life joint.count joint.torque".split()
-)
+#: What every process book takes from where, and what single books do.
+TAKEN = {
+    "mass": "item.mass", "length": "item.length", "width": "item.width", "thickness": "item.thickness",
+    "wall": "item.wall", "gauge": "item.wall", "scrap_price": "material.scrap_price",
+}  # fmt: skip
+TAKEN_BY = {
+    "screwing measured_torque": "joint.torque",
+    "screwing screws": "joint.count",
+    "bought_part piece_price": "item.piece_price",
+    "bending bend_length": "item.width",
+    "extrusion speed": "material.extrusion_speed",
+    "saw cutting_energy": "material.specific_cutting_energy",
+    "turning cutting_energy": "material.specific_cutting_energy",
+    "deep_drawing tensile": "material.tensile_strength",
+    "machine_hour_rate area_rate": "price.rate.area",
+    "cost_stack packaging_share": "price.packaging.share",
+    "high_pressure_die_casting trim_share": "price.tool.trim.share",
+}
+ITEM = {*(value for value in TAKEN.values() if value.startswith("item.")), "item.price", "item.piece_price"}
+OTHER = {
+    "route.parts_year", "route.parts_life", "scenario.volume", "scenario.life", "joint.count", "joint.torque",
+}  # fmt: skip
 
 
 def faults(book: Book, shelf: Mapping[str, Book]) -> Iterator[str]:
@@ -31,6 +53,11 @@ def faults(book: Book, shelf: Mapping[str, Book]) -> Iterator[str]:
     yield from _origins(book)
     yield from _defaults(book)
     yield from _threads(book)
+    yield from _known_origins(book)
+    yield from frame_faults(book)
+    yield from pick_faults(book)
+    yield from edge_faults(book)
+    yield from range_faults(book)
 
 
 def _alike(book: Book, shelf: Mapping[str, Book]) -> Iterator[str]:
@@ -54,13 +81,39 @@ def _room(book: Book) -> str:
     return book.topic.partition(".")[0]
 
 
+def _known_origins(book: Book) -> Iterator[str]:
+    """What a bench, a material or the price book knows under the input's own name is taken from there."""
+    properties = frozenset(key for material in MATERIALS.values() for key in material.properties)
+    for entry in book.inputs.values():
+        if (book.name, entry.name) in APART:
+            continue
+        wanted = TAKEN_BY.get(f"{book.name} {entry.name}")
+        if wanted is None and "good_share" in book.lines:
+            property_of = f"material.{entry.name}" if entry.name in properties else None
+            wanted = TAKEN.get(entry.name) or property_of
+        if wanted is not None and entry.comes_from != wanted:
+            yield f"{entry.name} is {wanted}"
+        elif not book.topic.startswith("cost."):
+            continue
+        elif entry.comes_from is None and entry.default is None and _price_named(entry):
+            yield f"{entry.name} stands in the price book"
+
+
+def _price_named(entry: Input) -> bool:
+    return any(
+        key.rpartition(".")[2] == entry.name and fits(parse_unit(row.unit), entry.unit.dimension)
+        for name in price_books()
+        for key, row in price_book(name).rows.items()
+    )
+
+
 def _same_range(a: Input, b: Input) -> bool:
     ends = zip((a.low, a.high), (b.low, b.high), strict=True)
     return all(p == q or (p is not None and q is not None and math.isclose(p, q)) for p, q in ends)
 
 
 def _origins(book: Book) -> Iterator[str]:
-    """What ``from`` names is there, in the right dimension, and is asked for once; money comes from somewhere."""
+    """What ``from`` names is there, in the right dimension, and asked for once; no money from nowhere."""
     asked: dict[str, str] = {}
     for entry in book.inputs.values():
         origin = entry.comes_from
@@ -96,9 +149,7 @@ def _found(entry: Input, origin: str) -> Iterator[str]:
 
 def _property_fits(key: str, entry: Input) -> bool:
     found = [material.properties[key] for material in MATERIALS.values() if key in material.properties]
-    return bool(found) and all(
-        fits(parse_unit(one.reading().unit), entry.unit.dimension) for one in found
-    )
+    return bool(found) and all(fits(parse_unit(one.reading().unit), entry.unit.dimension) for one in found)
 
 
 def _columns(entry: Input, key: str) -> Iterator[str]:

@@ -44,7 +44,7 @@ class Table:
 
     columns: Mapping[str, Array]
     words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    _numbers: dict[str, list[float]] = field(default_factory=dict, repr=False, compare=False)
+    _numbers: dict[str, list[float]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def rows(self) -> int:

@@ -15,6 +15,14 @@ from ..run import Warned, said_limit, said_outside, said_overflow
 from .spaces import Odd
 
 
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """Picked rows, one a sample, and the row where all samples picked the same."""
+
+    index: NDArray[np.intp]
+    alike: int | None
+
+
 @dataclass(slots=True)
 class Watch:
     """Of one run. ``rows`` are the indices that picks chose: one number, or one a sample."""
@@ -72,24 +80,27 @@ class Watch:
             raise Odd
         self.warned.append(said_outside(self.book.inputs[name], number))
 
-    def pick(self, name: str, holds: NDArray[np.bool_]) -> int | NDArray[np.intp]:
-        """First row a sample that holds; the last where none does. One number where all are alike."""
+    def pick(self, name: str, holds: NDArray[np.bool_]) -> Chosen:
+        """First row a sample that holds; the last where none does."""
         mask = np.atleast_2d(holds)
         index = mask.argmax(axis=0)
         found = mask.any(axis=0)
         if not found.all():
             index = np.where(found, index, len(mask) - 1)
-            self.overflow(name, 1.0 - float(found.mean()))
+            self.overflow(name, float(np.logical_not(found).mean()))
         first = int(index[0])
-        row: int | NDArray[np.intp] = first if (index == first).all() else index
-        self.rows[name] = row
-        return row
+        alike = bool((index == first).all())
+        self.rows[name] = first if alike else index
+        return Chosen(index, first if alike else None)
 
-    def at(self, table: Table, column: str, row: int | NDArray[np.intp]) -> Any:
-        cells = table.columns[column]
-        if isinstance(row, int) or cells.ndim == 1:
-            return cells[row]
-        return cells[row, np.arange(row.size)]
+    def at(self, table: Table, column: str, row: Chosen) -> Any:
+        """Cells of the picked rows; no copy is made where all samples picked the same."""
+        cells, index = table.columns[column], row.index
+        if index.size == 1:
+            return cells[int(index[0])]
+        if row.alike is not None:
+            return cells[row.alike] if cells.ndim > 1 else np.broadcast_to(cells[row.alike], index.shape)
+        return cells[index] if cells.ndim == 1 else cells[index, np.arange(index.size)]
 
     def overflow(self, name: str, share: float) -> None:
         tree: Any = self.book.lines[name].formula.tree
