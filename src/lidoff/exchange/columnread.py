@@ -147,7 +147,16 @@ def _size(
 
 
 def doubt_mark(bench: Bench, where: str, measure: Measure, record: str, identity: str, name: str) -> None:
-    """Ask where the decimal mark of one number is unsure."""
+    """Ask where the decimal mark of one number is unsure, or a word behind it is no known unit."""
+    if measure.strange:
+        shown = f"{parse_unit(measure.unit).from_si(measure.value):g} {measure.unit}"
+        bench.desk.ask(
+            where,
+            f"{measure.strange!r} in {measure.text!r} is no unit that is known",
+            taken=shown,
+            proposed=shown,
+            about=f"strange {measure.text}",
+        )
     if measure.other is None:
         return
     unit = parse_unit(measure.unit)

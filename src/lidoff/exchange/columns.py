@@ -189,7 +189,7 @@ def _content(claim: Claim, cells: list[Cell], known: set[str]) -> float:
         return claim.score
     test, sure, shy = fit
     fitting = share(cells, test)
-    if fitting < (shy if claim.shy else sure):
+    if fitting < (shy if claim.shy and not claim.unit else sure):
         return 0.0
     return claim.score + 0.05 * fitting
 

@@ -12,10 +12,11 @@ from ..quantities.dimension import LENGTH
 from ..records import Function, Marking
 from .bench import Bench
 from .desk import set_edit
+from .headings import Kind, of_kind
 from .measures import Habit, Measure, read_text
 from .rows import PartRows
 from .sheets import Cell
-from .vocabulary import Hit, basis_meaning, functions, has_any, is_blank, load
+from .vocabulary import Hit, basis_meaning, functions, has_any, is_blank, load, normal
 
 #: By how many letters a word found inside a text must be longer than one of another meaning.
 _LEAD = 2.0
@@ -35,6 +36,21 @@ def material_word(text: str) -> Word:
 @lru_cache(maxsize=8192)
 def process_word(text: str) -> Word:
     return Word(text=text, evidence=Evidence.GUESSED if "?" in text else Evidence.STATED)
+
+
+def says_both(heading: str) -> bool:
+    """Whether one heading names material and process: "Material / process"."""
+    fields = {c.field for c in of_kind(heading, Kind.PARTS)}
+    return {"material", "process"} <= fields
+
+
+def parted(text: str) -> tuple[str, str]:
+    """Material and process of one text: "PA66-GF30, injection moulded"."""
+    pieces = [p for p in re.split(r"\s*[,;]\s+|\s+[/–-]\s+", text) if p]
+    stems = load("common")["process"]
+    made = [any(stem in normal(p) for stem in stems) for p in pieces]
+    first = made.index(True) if True in made else len(pieces)
+    return ", ".join(pieces[:first]), ", ".join(pieces[first:])
 
 
 @lru_cache(maxsize=8192)

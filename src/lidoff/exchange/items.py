@@ -14,7 +14,16 @@ from ..records import Item, Marking
 from . import swift
 from .bench import Bench
 from .findnumber import Key, repair, text_of
-from .item_words import function_words, markings_of, material_word, photos_of, process_word, wall_of
+from .item_words import (
+    function_words,
+    markings_of,
+    material_word,
+    parted,
+    photos_of,
+    process_word,
+    says_both,
+    wall_of,
+)
 from .masses import MassContext, read_masses
 from .measures import reading_of
 from .quantity import read_quantities
@@ -28,6 +37,7 @@ from .vocabulary import is_blank
 
 T = TypeVar("T")
 _DIGIT = re.compile(r"\d")
+_CONTROL = re.compile(r"[\x00-\x08\x0a-\x1f\x7f]+")
 
 
 @dataclass(slots=True)
@@ -121,12 +131,19 @@ def _each(cells: Sequence[Cell], convert: Callable[[Cell], T]) -> list[T]:
 def _names(part: PartRows) -> list[tuple[int, str]]:
     """Indentation and name of every row; staggered names are indented by their column."""
     if not part.layout.staggered:
-        return [indent_of(c) if c.__class__ is str else (0, text_of(c)) for c in part.column("name")]
+        return [indent_of(_clean(c)) for c in part.column("name")]
     out = []
-    for cells in zip(*(part.cells(column) for column in part.layout.staggered), strict=True):
-        filled = [(depth, str(cell).strip()) for depth, cell in enumerate(cells) if str(cell).strip()]
+    for row in zip(*(part.cells(column) for column in part.layout.staggered), strict=True):
+        filled = [(depth, _clean(cell).strip()) for depth, cell in enumerate(row) if str(cell).strip()]
         out.append(filled[0] if filled else (0, ""))
     return out
+
+
+def _clean(cell: Cell) -> str:
+    """A name without control characters; line ends become blanks, tabs stay as indentation."""
+    if cell.__class__ is str and cell.isprintable():
+        return cell
+    return _CONTROL.sub(" ", cell if isinstance(cell, str) else text_of(cell))
 
 
 def _level(cell: Cell) -> int | None:
@@ -156,6 +173,10 @@ def _build(
     functions = function_words(bench, part, ids, names)
     materials = _each(part.column("material"), _material)
     processes = _each(part.column("process"), _process)
+    if "process" not in part.layout.at and says_both(part.layout.headings.get("material", "")):
+        split = [parted(text_of(c)) for c in part.column("material")]
+        materials = [_material(material) for material, _ in split]
+        processes = [_process(process) for _, process in split]
     photos = _joined_texts(part, "photo")
     marks, extra = _markings(part), _extra(part)
     origin = bench.column_origin(part.table.sheet, part.layout.at.get("number", 0))

@@ -14,6 +14,7 @@ from functools import lru_cache
 from ..quantities import Basis, Dimension, Reading, Spread, UnitError, parse_unit
 from ..quantities.defaults import default_spread
 from ..quantities.dimension import LENGTH, MASS
+from ..quantities.numbers import LITERAL, read_number
 from ..quantities.parsing import Parsed, QuantityError, scan
 from ..quantities.spread import between
 from ..quantities.spread import normal as bell
@@ -25,7 +26,8 @@ from .vocabulary import basis_meaning, is_blank, load, normal, small_words
 class Measure:
     """A cell read as a quantity, SI. ``problem`` says why there is none.
 
-    ``other`` is the value under the other decimal mark where the cell alone cannot tell.
+    ``other`` is the value under the other decimal mark where the cell alone cannot tell; ``strange``
+    a word right behind the number that may be a unit nobody knows.
     """
 
     value: float = math.nan
@@ -41,6 +43,7 @@ class Measure:
     rest: str = ""
     other: float | None = None
     own_unit: bool = False
+    strange: str = ""
     problem: str = ""
 
 
@@ -69,6 +72,7 @@ def _value_text(cell: float) -> str:
     return repr(int(cell)) if cell.is_integer() and abs(cell) < 1e15 else repr(cell)
 
 
+_STRANGE = re.compile(r"^\W*[\d.,' ]*\d\s*([A-Za-zÄÖÜäöüß]+)\b")
 _SPACED = re.compile(r"(?<![\d.,])\d{1,3}(?: \d{3})+(?!\d)")
 
 
@@ -124,12 +128,36 @@ def read_text(text: str, habit: Habit) -> Measure | None:
             return None
         return Measure(text=written, problem=f"{written!r} holds no number")
     parsed = groups[0]
-    if _spelled_wrong(written, parsed):
+    broken = habit.single and _broken(written)
+    if broken or written.startswith("=") or _spelled_wrong(written, parsed):
         return Measure(text=written, problem=f"{written!r} is not a number")
+    if habit.what == "mass" and not parsed.single:
+        return Measure(text=written, problem=f"{written!r} is not one number")
     measure = _plausible(_in_si(parsed, habit, written), habit)
+    most = _MOST.get(habit.dimension)
+    if most is not None and not measure.problem and max(map(abs, measure.values)) > most:
+        return Measure(text=written, problem=f"{written!r} is more than any {habit.what} of a pack can be")
+    strange = None if measure.own_unit or measure.problem else _STRANGE.match(written)
+    if strange and normal(strange.group(1)) not in small_words("beside"):
+        return replace(measure, strange=strange.group(1))
     if measure.problem or habit.decimal is None or not habit.strict or len(groups) > 1:
         return measure
     return _doubtful_group(measure, written, habit)
+
+
+_RUN = re.compile(r"[\d.,]*\d")
+_WHOLE_RUN = re.compile(rf"(?P<low>{LITERAL})(?:\.{{2,3}}(?P<high>{LITERAL}))?")
+
+
+def _broken(text: str) -> bool:
+    """Whether the first run of digits and marks is no number: "12..5", "1.2.3"."""
+    run = _RUN.search(text)
+    if run is None:
+        return False
+    whole = _WHOLE_RUN.fullmatch(run.group())
+    if whole is None:
+        return True
+    return bool(whole.group("high")) and read_number(whole.group("low")).value > read_number(whole.group("high")).value
 
 
 def _doubtful_group(measure: Measure, written: str, habit: Habit) -> Measure:

@@ -12,6 +12,8 @@ from pathlib import Path
 from .sheets import MAX_CELLS, MAX_COLUMNS, MAX_ROWS, BenchFileError, Cell, Sheet, too_large
 
 _SEPARATORS = (";", "\t", "|", ",")
+#: Control characters, with the escape sequences of terminals, but for tabs and line ends.
+_CONTROL = re.compile(r"\x1b\[[0-9;]*[A-Za-z]|[\x00-\x08\x0b\x0e-\x1f\x7f]")
 _BOMS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe\x00\x00", "utf-32"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
 #: Letters and signs that benches in western languages do write beyond ASCII.
 _USUAL = frozenset(
@@ -47,12 +49,12 @@ def decode(raw: bytes, name: str) -> str:
         text = _code_page(raw)
     if sum(text[:4096].count(c) for c in map(chr, range(1, 32)) if c not in "\t\n\r\f\x1a") > 8:
         raise BenchFileError(f"{name} is neither a workbook nor text")
-    return text.rstrip("\x1a")
+    return _CONTROL.sub("", text)
 
 
 def _strict(raw: bytes, encoding: str, name: str) -> str:
     try:
-        return raw.decode(encoding)
+        return _CONTROL.sub("", raw.decode(encoding))
     except UnicodeDecodeError as error:
         raise BenchFileError(f"{name} starts as {encoding} text but is damaged ({error.reason})") from None
 
@@ -89,31 +91,48 @@ def _rows(lines: list[str], name: str) -> tuple[list[list[Cell]], list[int]]:
         if fixed is not None:
             return fixed
         return [[line.rstrip()] for line in lines], list(range(1, len(lines) + 1))
-    rows: list[list[Cell]] = []
-    numbers: list[int] = []
-    csv.field_size_limit(10_000_000)
-    spaced = any(f'{separator} "' in line for line in lines[:2000])  # a blank between comma and quote
     framed = separator == "|" and _framed(lines)
     padded = separator == "|" and sum(line.count("| ") for line in lines) > 0.8 * sum(map(_pipes, lines))
+    rows: list[list[Cell]] = []
+    numbers: list[int] = []
+    for number, record in _records(lines, separator, name):
+        if framed:
+            record = _unframed(record)
+        elif separator == "|":
+            record = [c.rstrip()[1:] if padded and c[:1] == " " else c.rstrip() for c in record]
+        rows.append(list(record))
+        numbers.append(number)
+    if drop:
+        rows[drop - 1] = []
+    return rows, numbers
+
+
+def _records(lines: list[str], separator: str, name: str) -> list[tuple[int, list[str]]]:
+    """Line number and cells of every record; a forgotten quote does not swallow the lines behind it."""
+    spaced = any(f'{separator} "' in line for line in lines[:2000])  # a blank between comma and quote
+    csv.field_size_limit(10_000_000)
     reader = csv.reader(io.StringIO("\n".join(lines)), delimiter=separator, skipinitialspace=spaced)
+    out: list[tuple[int, list[str]]] = []
     cells, start = 0, 1
     try:
         for record in reader:
-            if framed:
-                record = _unframed(record)
-            elif separator == "|":
-                record = [c.rstrip()[1:] if padded and c[:1] == " " else c.rstrip() for c in record]
-            rows.append(list(record))
-            numbers.append(start)
+            out.append((start, record))
             start = reader.line_num + 1
             cells += len(record)
             if len(record) > MAX_COLUMNS or cells > MAX_CELLS:
                 raise too_large(name, f"has {len(record):,} columns in line {start:,}")
     except csv.Error as error:
         raise BenchFileError(f"{name} cannot be read as a table at line {reader.line_num} ({error})") from None
-    if drop:
-        rows[drop - 1] = []
-    return rows, numbers
+    swallowed = any("\n" in c and c.count(separator) >= 3 for _, record in out for c in record)
+    if not swallowed:
+        return out
+    return [(n, [_unquoted(c) for c in line.split(separator)]) for n, line in enumerate(lines, 1)]
+
+
+def _unquoted(cell: str) -> str:
+    if len(cell) >= 2 and cell[0] == cell[-1] == '"':
+        return cell[1:-1].replace('""', '"')
+    return cell
 
 
 def _pipes(line: str) -> int:

@@ -11,6 +11,7 @@ import hashlib
 from collections.abc import Hashable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
 
@@ -62,13 +63,27 @@ def draws_key() -> Hashable:
     return None if draws is None else draws.key
 
 
-def stream(identity: str, *, seed: int = 0) -> np.random.Generator:
+@dataclass(frozen=True, slots=True)
+class Seeded:
+    """Every stream drawn anew, under another seed: a repeated run, or the next block of a long one."""
+
+    seed: str
+
+    @property
+    def key(self) -> Hashable:
+        return "seeded", self.seed
+
+    def standard(self, identity: str, kind: Kind, count: int, seed: int) -> Samples | None:
+        return own_numbers(identity, kind, count, self.seed)
+
+
+def stream(identity: str, *, seed: int | str = 0) -> np.random.Generator:
     """The random stream that belongs to an id (counter based, so the order of use is free)."""
     digest = hashlib.blake2b(f"{seed}:{identity}".encode(), digest_size=16).digest()
     return np.random.Generator(np.random.Philox(key=np.frombuffer(digest, dtype=np.uint64)))
 
 
-def own_numbers(identity: str, kind: Kind, count: int, seed: int = 0) -> Samples:
+def own_numbers(identity: str, kind: Kind, count: int, seed: int | str = 0) -> Samples:
     """The standard numbers of the stream itself, whoever is drawing."""
     generator = stream(identity, seed=seed)
     return generator.standard_normal(count) if kind is Kind.NORMAL else generator.random(count)

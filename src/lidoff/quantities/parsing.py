@@ -194,7 +194,11 @@ def _group(tokens: list[_Token], at: int, text: str, decimal: str | None) -> tup
         unit = next((u for u in units if u), "")
         if unit == "part" and len(values) == 1:
             break
+        times = _GLUE_TIMES.fullmatch(glue) is not None
         agree = not unit or not token.unit or token.unit == unit
+        if times and not agree and _scale(token.unit, unit) != 1.0:  # "6.3 m x 14 mm"
+            number = Number(token.number.value * _scale(token.unit, unit))
+            token, agree = _Token(number, unit, token.start, token.end), True
         if _GLUE_SPREAD.fullmatch(glue):
             fields["plus_minus"] = abs(token.number.value) * _scale(token.unit, unit)
             units.append(token.unit)
@@ -211,7 +215,7 @@ def _group(tokens: list[_Token], at: int, text: str, decimal: str | None) -> tup
             low, high = sorted((values[0].value, token.number.value))
             fields.update(low=low, high=high)
             values, others = [Number((low + high) / 2.0)], False
-        elif _GLUE_TIMES.fullmatch(glue) and "low" not in fields and not (units[-1] and not token.unit):
+        elif times and "low" not in fields and not (units[-1] and not token.unit):
             values.append(token.number)
             fields["product"] = True
         elif _GLUE_LIST.fullmatch(glue) and "low" not in fields and "product" not in fields:
@@ -243,9 +247,10 @@ def _scale(unit: str, wanted: str) -> float:
     if not unit or not wanted or unit == wanted:
         return 1.0
     try:
-        return parse_unit(unit).factor / parse_unit(wanted).factor
+        source, target = parse_unit(unit), parse_unit(wanted)
     except UnitError:
         return 1.0
+    return source.factor / target.factor if source.dimension == target.dimension else 1.0
 
 
 def _qualified(text: str, end: int, fields: dict[str, object], decimal: str | None) -> int:

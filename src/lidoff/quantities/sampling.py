@@ -85,5 +85,17 @@ def sample(reading: Reading, identity: str, count: int, *, seed: int = 0) -> Sam
 def interval(samples: Samples, coverage: float = 0.95) -> tuple[float, float]:
     """Probabilistically symmetric coverage interval (JCGM 101:2008, 7.7)."""
     tail = (1.0 - coverage) / 2.0
-    low, high = np.quantile(samples, (tail, 1.0 - tail))
-    return float(low), float(high)
+    # Whole sorting is the fastest way to two quantiles of some thousand samples, by far.
+    ordered = np.sort(samples)
+    return _quantile(ordered, tail), _quantile(ordered, 1.0 - tail)
+
+
+def _quantile(ordered: Samples, share: float) -> float:
+    """The quantile of sorted samples, straight between two neighbours; nan where any is nan."""
+    place = share * (ordered.size - 1)
+    below = int(place)
+    if np.isnan(ordered[-1]):
+        return float("nan")
+    low, high = float(ordered[below]), float(ordered[min(below + 1, ordered.size - 1)])
+    part = place - below
+    return low + (high - low) * part if part < 0.5 else high - (high - low) * (1.0 - part)
