@@ -20,7 +20,7 @@ Maker = Callable[[PackFindings], Figure | None]
 def rows(findings: Findings, scope: Functions) -> tuple[ComparedRow, ...]:
     """Every row of which at least one pack has a value. ``None`` in the scope stands for lines whose
     function is not known."""
-    count = findings.samples
+    count = findings.drawn
     makers: list[Maker] = [
         lambda p: mass_sum("mass_rolled", p, scope, count, title="Dry mass in the scope"),
         lambda p: _whole(p, "energy_nominal"),

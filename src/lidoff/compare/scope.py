@@ -46,9 +46,9 @@ def left_out(
                     pack=pack.pack,
                     function=function,
                     why=_why(findings, function, having, lines, like_for_like),
-                    mass=mass_sum("mass_rolled", pack, [function], findings.samples),
-                    cost=cost_sum("cost_piece", pack, [function], findings.samples),
-                    tooling=cost_sum("tooling_investment", pack, [function], findings.samples),
+                    mass=mass_sum("mass_rolled", pack, [function], findings.drawn),
+                    cost=cost_sum("cost_piece", pack, [function], findings.drawn),
+                    tooling=cost_sum("tooling_investment", pack, [function], findings.drawn),
                 )
             )
     return tuple(entries)

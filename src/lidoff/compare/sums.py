@@ -3,30 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import Literal
 
 import numpy as np
 
 from ..evaluate import CostLine, CostStatus, Covers, Figure, MassLine, Money, PackFindings, Term, WorkedLine
 from ..evaluate.build import figure
+from ..evaluate.findings import CostElement
 from ..evaluate.known import Known
 from ..quantities import Basis
+from ..quantities.sampling import Samples
 from ..records import Function
 
 Functions = Collection[Function | None]
-Element = Literal[
-    "material",
-    "labour",
-    "burden",
-    "markup",
-    "packaging",
-    "piece",
-    "tooling_per_piece",
-    "tooling_investment",
-]
-
 #: The part of a cost line that each figure sums.
-ELEMENTS: dict[str, Element] = {
+ELEMENTS: dict[str, CostElement] = {
     "cost_piece": "piece",
     "cost_material": "material",
     "cost_labour": "labour",
@@ -113,16 +103,34 @@ def covers(pack: PackFindings, functions: Functions) -> Covers | None:
 
 def cost_known(name: str, pack: PackFindings, functions: Functions, count: int) -> Known | None:
     """A cost of the lines of some functions, ``None`` where none is costed."""
-    value, samples, found, sources = 0.0, np.zeros(count), False, list[str]()
+    element = ELEMENTS[name]
+    value, found, sources = 0.0, list[CostLine](), list[str]()
     for line in cost_lines(pack, functions):
-        money: Money | None = getattr(line, ELEMENTS[name])
+        money: Money | None = getattr(line, element)
         if line.status is CostStatus.COSTED and money is not None:
-            found, value = True, value + money.value
-            samples = samples + (money.samples if money.samples is not None else money.value)
+            value += money.value
+            found.append(line)
             sources += line.sources
     if not found:
         return None
-    return Known(value=value, samples=samples, sources=tuple(dict.fromkeys(sources)))
+    return Known(
+        value=value,
+        samples=_cost_samples(pack, found, element, count),
+        sources=tuple(dict.fromkeys(sources)),
+    )
+
+
+def _cost_samples(pack: PackFindings, lines: list[CostLine], element: CostElement, count: int) -> Samples:
+    """Samples of an element over lines that are all those of their functions."""
+    samples = np.zeros(count)
+    if pack.cost_samples:
+        for function in dict.fromkeys(line.function for line in lines):
+            samples = samples + pack.cost_samples[function, element]
+        return samples
+    for line in lines:
+        drawn, money = line.samples(element), getattr(line, element)
+        samples = samples + (money.value if drawn is None else drawn)
+    return samples
 
 
 def cost_sum(name: str, pack: PackFindings, functions: Functions, count: int) -> Figure | None:

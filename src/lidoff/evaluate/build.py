@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
 from ..quantities.sampling import interval
 from .findings import Covers, Figure, Term, WorkedLine
 from .known import Known
+from .later import Later
 from .names import FIGURES
+
+T = TypeVar("T")
 
 
 def figure(
@@ -15,7 +19,7 @@ def figure(
     number: Known,
     *,
     working: Sequence[WorkedLine] = (),
-    terms: Iterable[Term] = (),
+    terms: Sequence[Term] = (),
     warnings: Iterable[str] = (),
     covers: Covers | None = None,
     unit: str | None = None,
@@ -25,8 +29,10 @@ def figure(
     kind = FIGURES.get(name)
     if kind is None and (unit is None or title is None):
         raise KeyError(f"no figure is called {name!r}")
-    low, high = interval(number.samples)
-    number.samples.setflags(write=False)  # findings are shared by whoever asked for them
+    samples = number.samples if number.samples.size else None  # none at nominal readings only
+    low, high = (None, None) if samples is None else interval(samples)
+    if samples is not None:
+        samples.setflags(write=False)  # findings are shared by whoever asked for them
     return Figure(
         name=name,
         title=title if title is not None else FIGURES[name].title,
@@ -37,18 +43,28 @@ def figure(
         basis=number.basis,
         sources=number.sources,
         warnings=tuple(dict.fromkeys((*number.warnings, *warnings))),
-        working=tuple(working),
-        terms=tuple(terms),
+        working=_settled(working),
+        terms=_settled(terms),
         covers=covers,
-        samples=number.samples,
+        samples=samples,
     )
+
+
+def _settled(entries: Sequence[T]) -> Sequence[T]:
+    """As it stands now, unless it is written later."""
+    return entries if isinstance(entries, Later) else tuple(entries)
 
 
 def missing(name: str, *why: str, working: Sequence[WorkedLine] = ()) -> Figure:
     """A figure that cannot be given, and which inputs it lacks."""
     kind = FIGURES[name]
     return Figure(
-        name=name, title=kind.title, unit=kind.unit, value=None, warnings=tuple(why), working=tuple(working)
+        name=name,
+        title=kind.title,
+        unit=kind.unit,
+        value=None,
+        warnings=tuple(why),
+        working=_settled(working),
     )
 
 

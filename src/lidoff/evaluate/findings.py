@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,9 +14,13 @@ from ..quantities import Basis
 from ..records import Edit, Function, Scenario
 
 if TYPE_CHECKING:
+    from ..methods import Book
     from ..prices import PriceBook
 
 Samples = NDArray[np.float64]
+
+#: Samples of one block. More are evaluated block after block, so memory does not grow with them.
+BLOCK = 10_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,9 +76,23 @@ class Figure:
     basis: Mapping[Basis, float] = field(default_factory=dict)
     sources: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
-    working: tuple[WorkedLine, ...] = ()
-    terms: tuple[Term, ...] = ()
+    working: Sequence[WorkedLine] = ()
+    terms: Sequence[Term] = ()
     samples: Samples | None = field(default=None, repr=False, compare=False)
+
+
+#: The elements of a cost line, ``piece`` being the sum of the five before it.
+CostElement = Literal[
+    "material",
+    "labour",
+    "burden",
+    "markup",
+    "packaging",
+    "piece",
+    "tooling_per_piece",
+    "tooling_investment",
+]
+COST_ELEMENTS: tuple[CostElement, ...] = get_args(CostElement)
 
 
 class CostStatus(StrEnum):
@@ -84,7 +102,9 @@ class CostStatus(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Money:
-    """One cost element: value at nominal readings, interval, and samples."""
+    """One cost element: value at nominal readings and interval. A line in findings does not hold its
+    samples, which would be most of their memory: see `CostLine.samples`.
+    """
 
     value: float
     low: float
@@ -103,8 +123,8 @@ class RouteStepCost:
     burden: float
     tooling_investment: float
     good_share: float
-    working: tuple[WorkedLine, ...]
-    assumed: tuple[str, ...] = ()
+    working: Sequence[WorkedLine]
+    assumed: Sequence[str] = ()
     warnings: tuple[str, ...] = ()
 
 
@@ -136,6 +156,15 @@ class CostLine:
     tooling_investment: Money | None = None
     sources: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    redraw: Callable[[], CostLine] | None = field(default=None, repr=False, compare=False)
+
+    def samples(self, element: CostElement) -> Samples | None:
+        """Samples of one element of the line, drawn again from its streams where they were not kept."""
+        money: Money | None = getattr(self, element)
+        if money is None or money.samples is not None or self.redraw is None:
+            return None if money is None else money.samples
+        again: Money | None = getattr(self.redraw(), element)
+        return None if again is None else again.samples
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,7 +201,11 @@ class Doubt:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PackFindings:
-    """Everything found of one pack. ``notes`` tell what followed from the changes carried out."""
+    """Everything found of one pack. ``notes`` tell what followed from the changes carried out.
+
+    ``cost_samples`` are samples of the costed lines of a function (``None``: of no known function)
+    added up, by element.
+    """
 
     pack: str
     name: str
@@ -181,11 +214,18 @@ class PackFindings:
     cost_lines: tuple[CostLine, ...] = ()
     doubts: tuple[Doubt, ...] = ()
     notes: tuple[str, ...] = ()
+    cost_samples: Mapping[tuple[Function | None, CostElement], Samples] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Findings:
-    """Everything found of a study. ``prices`` is the price book that its costs rest on."""
+    """Everything found of a study. ``prices`` is the price book that its costs rest on, ``books`` are the
+    method books where others than the shipped ones were used.
+
+    ``samples`` is the number asked for; arrays of samples hold the first `drawn` of them.
+    """
 
     study: str
     scenario: Scenario
@@ -195,3 +235,9 @@ class Findings:
     packs: Mapping[str, PackFindings]
     sources: tuple[str, ...] = ()
     prices: PriceBook | None = field(default=None, repr=False, compare=False)
+    books: Mapping[str, Book] | None = field(default=None, repr=False, compare=False)
+
+    @property
+    def drawn(self) -> int:
+        """Length of the arrays of samples: those of the first block (see `evaluate`)."""
+        return min(self.samples, BLOCK)

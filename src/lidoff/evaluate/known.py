@@ -69,7 +69,7 @@ def qualified(reading: Reading) -> Reading:
 
 def draw(reading: Reading, identity: str, count: int) -> Samples:
     """Samples of a reading from the stream of its id, default spread where none was given."""
-    return sample(qualified(reading), identity, count)
+    return sample(qualified(reading), identity, count) if count else np.empty(0)
 
 
 def known(reading: Reading, identity: str, count: int) -> Known:

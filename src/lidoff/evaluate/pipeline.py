@@ -2,31 +2,35 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections import OrderedDict
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Collection, Hashable, Mapping, Sequence
+from contextlib import nullcontext
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ..quantities.draws import draws_key
+from ..quantities.draws import Seeded, drawing, draws_key
 from ..records import Change, Edit, EditKind, Pack, Scenario, Study
+from .blocks import averaged, block_labels
 from .changes import ChangeError, change_scenario, conflicts, redesign, touches
 from .doubts import check_pack
-from .findings import CostLine, Figure, Findings, PackFindings
+from .findings import BLOCK, Figure, Findings, PackFindings
 from .layout import layout_figures
 from .mass import Masses, masses
 from .tree import build
 
 if TYPE_CHECKING:
+    from ..methods import Book
     from ..prices import PriceBook
+    from .cost import CostResult
 
 #: What an evaluation may be asked for.
 TOPICS = ("mass", "energy", "cost", "check")
 
-#: How many packs' findings are kept; one holds a few megabytes at 1,000 samples.
+#: How many packs' findings are kept at 1,000 samples, and fewer at more: one then holds a megabyte or two.
 KEPT = 16
+KEPT_AT = 1_000
 
-_kept: OrderedDict[str, PackFindings] = OrderedDict()
+_kept: OrderedDict[Hashable, list[_Kept]] = OrderedDict()
 
 
 def evaluate(
@@ -37,12 +41,17 @@ def evaluate(
     topics: Collection[str] | None = None,
     samples: int = 1000,
     prices: PriceBook | None = None,
+    seed: int = 0,
+    books: Mapping[str, Book] | None = None,
 ) -> Findings:
     """Every figure of every pack of a study, in a scenario, after changes of design.
 
-    ``topics`` of `TOPICS` (all where ``None``); ``prices`` overrides the scenario's price book.
-    Findings of a pack are kept by the content they rest on, so an unchanged pack is not computed
-    again. Raises `ChangeError` (of it `ChangeConflict`) for changes that cannot be carried out.
+    ``topics`` of `TOPICS` (all where ``None``); ``prices`` overrides the scenario's price book and
+    ``books`` the shipped method books; ``samples`` may be 0 for nominal values without intervals, and
+    more than a block of them are drawn block by block (whole blocks, see `blocks`). Another ``seed``
+    draws all streams anew. Findings of a pack are kept by the content they rest on, so an unchanged
+    pack is not computed again. Raises `ChangeError` (of it `ChangeConflict`) for changes that cannot
+    be carried out.
     """
     wanted = tuple(t for t in TOPICS if topics is None or t in topics)
     if topics is not None and set(topics) - set(TOPICS):
@@ -54,7 +63,17 @@ def evaluate(
     terms = change_scenario(scenario or study.scenario, edits)
     book = _book(terms, prices, edits) if "cost" in wanted else prices
     packs, notes = _changed(study.packs, edits)
-    found = {pack.id: _pack_findings(pack, notes[pack.id], terms, wanted, samples, book) for pack in packs}
+    # Whoever draws in place of the streams says how many samples there are: that is one block.
+    labels = list(block_labels(samples, seed)) if draws_key() is None else [None]
+    count = samples if len(labels) == 1 else BLOCK
+    asked = _Asked(terms=terms, wanted=wanted, samples=count, prices=book, books=books)
+    found = {}
+    for pack in packs:
+        blocks = []
+        for label in labels:
+            with nullcontext() if label is None else drawing(Seeded(label)):
+                blocks.append(_pack_findings(pack, notes[pack.id], asked))
+        found[pack.id] = averaged(blocks)
     sources = [s for p in found.values() for f in p.figures.values() for s in f.sources]
     sources += [s for p in found.values() for line in p.cost_lines for s in line.sources]
     return Findings(
@@ -62,10 +81,11 @@ def evaluate(
         scenario=terms,
         currency=book.currency if book is not None else terms.currency or "",
         year=book.year if book is not None else terms.year,
-        samples=samples,
+        samples=count * len(labels),
         packs=found,
         sources=tuple(dict.fromkeys(sources)),
         prices=book,
+        books=books,
     )
 
 
@@ -124,52 +144,76 @@ def _book(terms: Scenario, prices: PriceBook | None, edits: Sequence[Edit]) -> P
     return replace(book, rows=rows)
 
 
-def _pack_findings(
-    pack: Pack,
-    notes: tuple[str, ...],
-    terms: Scenario,
-    wanted: tuple[str, ...],
-    samples: int,
-    book: PriceBook | None,
-) -> PackFindings:
-    content = repr((pack, notes, terms, wanted, samples, book, draws_key()))
-    key = hashlib.blake2b(content.encode(), digest_size=20).hexdigest()
-    if key in _kept:
-        _kept.move_to_end(key)
-        return _kept[key]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """What findings of a pack depend on besides the pack."""
+
+    terms: Scenario
+    wanted: tuple[str, ...]
+    samples: int
+    prices: PriceBook | None
+    books: Mapping[str, Book] | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    pack: Pack
+    notes: tuple[str, ...]
+    asked: _Asked
+    found: PackFindings
+
+
+def _pack_findings(pack: Pack, notes: tuple[str, ...], asked: _Asked) -> PackFindings:
+    """Findings of a pack, those of an equal one where they are kept."""
+    key = (pack.id, asked.terms, asked.wanted, asked.samples, draws_key())
+    known = _kept.setdefault(key, [])
+    _kept.move_to_end(key)
+    for entry in known:
+        # Parts that did not change are the same objects, so that to compare packs is to compare little.
+        same = entry.asked.books is asked.books and entry.notes == notes
+        if same and entry.asked.prices == asked.prices and entry.pack == pack:
+            return entry.found
+    found = _computed(pack, notes, asked)
+    known.append(_Kept(pack, notes, asked, found))
+    most = max(1, KEPT * KEPT_AT // max(asked.samples, KEPT_AT))
+    while sum(map(len, _kept.values())) > most and len(_kept) > 1:
+        _kept.popitem(last=False)
+    del known[: max(0, len(known) - most)]
+    return found
+
+
+def _computed(pack: Pack, notes: tuple[str, ...], asked: _Asked) -> PackFindings:
     tree = build(pack)
-    mass = masses(pack, tree, samples)
-    energy = layout_figures(pack, tree, mass, samples)
-    figures: dict[str, Figure] = dict(mass.figures) if "mass" in wanted else {}
-    figures |= energy if "energy" in wanted else {}
-    lines: tuple[CostLine, ...] = ()
-    if "cost" in wanted and book is not None:
-        lines, cost_figures = _costs(pack, mass, energy, terms, book, samples)
-        figures |= cost_figures
-    found = PackFindings(
+    mass = masses(pack, tree, asked.samples)
+    energy = layout_figures(pack, tree, mass, asked.samples)
+    figures: dict[str, Figure] = dict(mass.figures) if "mass" in asked.wanted else {}
+    figures |= energy if "energy" in asked.wanted else {}
+    costs = _costs(pack, mass, energy, asked)
+    if costs is not None:
+        figures |= costs.figures
+    return PackFindings(
         pack=pack.id,
         name=pack.name,
         figures=figures,
         mass_lines=mass.lines,
-        cost_lines=lines,
-        doubts=check_pack(pack) if "check" in wanted else (),
+        cost_lines=() if costs is None else costs.lines,
+        doubts=check_pack(pack) if "check" in asked.wanted else (),
         notes=notes,
+        cost_samples={} if costs is None else costs.samples,
     )
-    _kept[key] = found
-    while len(_kept) > KEPT:
-        _kept.popitem(last=False)
-    return found
 
 
-def _costs(
-    pack: Pack,
-    mass: Masses,
-    energy: Mapping[str, Figure],
-    terms: Scenario,
-    book: PriceBook,
-    samples: int,
-) -> tuple[tuple[CostLine, ...], Mapping[str, Figure]]:
+def _costs(pack: Pack, mass: Masses, energy: Mapping[str, Figure], asked: _Asked) -> CostResult | None:
+    if "cost" not in asked.wanted or asked.prices is None:
+        return None
     from .cost import cost_pack  # here, so that method books load only where a cost is asked for
 
-    result = cost_pack(pack, terms, book, mass.lines, samples, energy=energy.get("energy_nominal"))
-    return result.lines, result.figures
+    return cost_pack(
+        pack,
+        asked.terms,
+        asked.prices,
+        mass.lines,
+        asked.samples,
+        energy=energy.get("energy_nominal"),
+        books=asked.books,
+    )

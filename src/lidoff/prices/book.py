@@ -95,6 +95,9 @@ class PriceBook:
     rows: Mapping[str, Price]
     tables: Mapping[str, MachineTable]
     origin: str = field(default="", compare=False)
+    _words: dict[str, list[tuple[str, Price]]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def price(self, key: str) -> Price:
         """A row. Raises `PriceError` naming the key and the book."""
@@ -120,15 +123,14 @@ class PriceBook:
 
         Longer words win; capitals do not matter.
         """
+        known = self._words.get(among)
+        if known is None:
+            said = [
+                (w.casefold(), r) for key, r in self.rows.items() if key.startswith(among) for w in r.words
+            ]
+            known = self._words[among] = sorted(said, key=lambda pair: -len(pair[0]))
         folded = text.casefold()
-        best: tuple[int, Price] | None = None
-        for key, row in self.rows.items():
-            if not key.startswith(among):
-                continue
-            length = max((len(w) for w in row.words if w.casefold() in folded), default=0)
-            if length and (best is None or length > best[0]):
-                best = (length, row)
-        return None if best is None else best[1]
+        return next((row for word, row in known if word in folded), None)
 
 
 def price_books() -> dict[str, str]:

@@ -175,21 +175,21 @@ def test_a_group_of_screws_costs_labour_and_stations_by_the_screw() -> None:
 
 
 def test_adding_a_part_moves_no_other_parts_samples() -> None:
-    alone = line(costs((part("1", "Pack"), LINK)), "Module link").piece
-    together = line(costs(), "Module link").piece
-    assert alone and together and alone.samples is not None and together.samples is not None
-    assert np.array_equal(alone.samples, together.samples)
+    alone = line(costs((part("1", "Pack"), LINK)), "Module link").samples("piece")
+    together = line(costs(), "Module link").samples("piece")
+    assert alone is not None and together is not None
+    assert np.array_equal(alone, together)
 
 
 def test_packs_share_their_prices_so_that_a_difference_is_tighter() -> None:
     """The same part in two packs under ids of their own: copper's price moves both alike."""
     other = replace(LINK, id="other")
-    a = line(costs((part("1", "Pack"), LINK)), "Module link").piece
-    b = line(costs((part("1", "Pack"), other), identity="q"), "Module link").piece
-    assert a and b and a.samples is not None and b.samples is not None
-    assert not np.array_equal(a.samples, b.samples)
-    assert np.std(a.samples - b.samples) < 0.99 * np.hypot(np.std(a.samples), np.std(b.samples))
-    assert np.corrcoef(a.samples, b.samples)[0, 1] > 0.1
+    a = line(costs((part("1", "Pack"), LINK)), "Module link").samples("piece")
+    b = line(costs((part("1", "Pack"), other), identity="q"), "Module link").samples("piece")
+    assert a is not None and b is not None
+    assert not np.array_equal(a, b)
+    assert np.std(a - b) < 0.99 * np.hypot(np.std(a), np.std(b))
+    assert np.corrcoef(a, b)[0, 1] > 0.1
 
 
 def test_only_a_changed_part_is_computed_again(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,30 +2,37 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
-from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
-from hashlib import blake2b
+from collections.abc import Callable, Mapping, Sequence
+from contextvars import copy_context
+from dataclasses import dataclass, field, replace
+from functools import partial
 
-from ...methods import books
+from ...methods import Book
+from ...methods import books as shipped
 from ...prices import PriceBook
-from ...quantities.draws import draws_key
-from ...records import Item, Pack, Scenario
-from ..findings import CostLine, Figure, MassLine
-from .figures import cost_figures
-from .frame import Frame
+from ...quantities.sampling import Samples
+from ...records import Function, Item, Pack, Scenario
+from ..findings import CostElement, CostLine, CostStatus, Figure, MassLine, Money
+from .figures import figures_of
 from .joints import joint_line
-from .lines import Costed, item_line, not_costed
+from .kept import Kept, frame_for
+from .lines import Costed, not_costed
+from .sums import Sums
+from .workers import in_order
 
 __all__ = ["CostResult", "cost_pack"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CostResult:
-    """Lines in the order of the parts tree, joints after them, and the figures."""
+    """Lines in the order of the parts tree, joints after them, and the figures.
+
+    ``samples`` are those of the lines of a function added up, by element.
+    """
 
     lines: tuple[CostLine, ...]
     figures: Mapping[str, Figure]
+    samples: Mapping[tuple[Function | None, CostElement], Samples] = field(default_factory=dict)
 
 
 def cost_pack(
@@ -37,22 +44,67 @@ def cost_pack(
     seed: int = 0,
     *,
     energy: Figure | None = None,
+    books: Mapping[str, Book] | None = None,
 ) -> CostResult:
     """Cost every line of a pack.
 
     ``mass_lines`` are the leaves of its roll-up with their draws (held lines are not among them),
-    ``energy`` the figure `energy_nominal`; ``samples`` may be 0 for nominal values only. Lines of
-    parts seen before under the same scenario and prices are not computed again. Raises
-    ``ValueError`` where the scenario asks for another currency, region or year than the price
-    book's, or for no packs.
+    ``energy`` the figure `energy_nominal`; ``samples`` may be 0 for nominal values only, ``books`` are
+    the method books (the shipped ones where ``None``). Lines of parts seen before on the same terms
+    are not computed again. Raises ``ValueError`` where the scenario asks for another currency, region
+    or year than the price book's, or for no packs.
     """
     _fitting(scenario, prices)
-    frame = _frame(scenario, prices, samples, seed)
+    kept = frame_for(scenario, prices, shipped() if books is None else books, samples, seed)
     items = {item.id: item for item in pack.items}
-    costed = [_line(frame, items.get(mass.item), mass) for mass in mass_lines]
-    costed += [joint_line(frame.context, joint) for joint in pack.joints]
-    figures = cost_figures(frame.context, costed, mass_lines, energy)
-    return CostResult(lines=tuple(one.line for one in costed), figures=figures)
+    makers = [_leaf(kept, items.get(mass.item), mass) for mass in mass_lines]
+    makers += [_made(kept, partial(joint_line, kept.frame, joint)) for joint in pack.joints]
+    sums = Sums(count=samples)
+    for make, costed in zip(makers, in_order(makers, samples), strict=True):
+        sums.add(costed, _shed(costed, make))
+    return CostResult(
+        lines=tuple(one.line for one in sums.costed),
+        figures=figures_of(kept.frame, sums, mass_lines, energy),
+        samples=sums.samples,
+    )
+
+
+def _leaf(kept: Kept, item: Item | None, mass: MassLine) -> Callable[[], Costed]:
+    if item is None:
+        return lambda: Costed(line=not_costed(mass, "it is not in the parts list"), basis={})
+    return _made(kept, partial(kept.line, item, mass))
+
+
+def _made(kept: Kept, make: Callable[[], Costed]) -> Callable[[], Costed]:
+    """In the context of now, whoever calls: samples come from whoever draws at this moment."""
+    if not kept.frame.count:
+        return make
+    context = copy_context()
+    return lambda: context.copy().run(make)
+
+
+def _shed(costed: Costed, make: Callable[[], Costed]) -> Costed:
+    """The line without its samples, which it draws again when asked."""
+    line = costed.line
+    if line.status is not CostStatus.COSTED or line.piece is None or line.piece.samples is None:
+        return costed
+    bare = replace(
+        line,
+        material=_bare(line.material),
+        labour=_bare(line.labour),
+        burden=_bare(line.burden),
+        markup=_bare(line.markup),
+        packaging=_bare(line.packaging),
+        piece=_bare(line.piece),
+        tooling_per_piece=_bare(line.tooling_per_piece),
+        tooling_investment=_bare(line.tooling_investment),
+        redraw=lambda: make().line,
+    )
+    return Costed(line=bare, basis=costed.basis)
+
+
+def _bare(money: Money | None) -> Money | None:
+    return None if money is None else Money(value=money.value, low=money.low, high=money.high)
 
 
 def _fitting(scenario: Scenario, prices: PriceBook) -> None:
@@ -69,54 +121,3 @@ def _fitting(scenario: Scenario, prices: PriceBook) -> None:
             raise ValueError(
                 f"the scenario asks for {name} {wanted}, the price book {prices.name!r} has {has}"
             )
-
-
-# -- what was computed before ------------------------------------------------------------------
-
-#: Evaluations kept (scenario, prices, samples), and numbers of samples kept in lines of one.
-_FRAMES_KEPT = 6
-_SAMPLES_KEPT = 8_000_000
-_SAMPLES_OF_A_LINE = 8  # one array each for the elements of a line
-
-
-@dataclass(slots=True)
-class _Kept:
-    context: Frame
-    lines: OrderedDict[tuple[Item, bytes], Costed]
-
-
-_frames: OrderedDict[tuple[Scenario, int, int, int, Hashable], _Kept] = OrderedDict()
-
-
-def _frame(scenario: Scenario, prices: PriceBook, samples: int, seed: int) -> _Kept:
-    """The frame of earlier evaluations on the same terms: prices draw once, items compute once."""
-    key = (scenario, id(prices), samples, seed, draws_key())
-    kept = _frames.get(key)
-    # The frame holds its price book, so that the id of a living book is never another's.
-    if kept is None or kept.context.prices is not prices:
-        context = Frame(scenario=scenario, prices=prices, books=books(), count=samples, seed=seed)
-        kept = _frames[key] = _Kept(context=context, lines=OrderedDict())
-    _frames.move_to_end(key)
-    while len(_frames) > _FRAMES_KEPT:
-        _frames.popitem(last=False)
-    return kept
-
-
-def _line(kept: _Kept, item: Item | None, mass: MassLine) -> Costed:
-    if item is None:
-        return Costed(line=not_costed(mass, "it is not in the parts list"), basis={})
-    key = (item, _fingerprint(mass))
-    if key not in kept.lines:
-        kept.lines[key] = item_line(kept.context, item, mass)
-        most = max(256, _SAMPLES_KEPT // (_SAMPLES_OF_A_LINE * max(kept.context.count, 1)))
-        while len(kept.lines) > most:
-            kept.lines.popitem(last=False)
-    return kept.lines[key]
-
-
-def _fingerprint(mass: MassLine) -> bytes:
-    """What of a roll-up line its cost depends on, besides the item itself."""
-    digest = blake2b(f"{mass.count!r}|{mass.function}|{mass.mass!r}|{mass.basis}".encode(), digest_size=16)
-    if mass.samples is not None:
-        digest.update(mass.samples.tobytes())
-    return digest.digest()

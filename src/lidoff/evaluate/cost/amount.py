@@ -10,6 +10,9 @@ import numpy as np
 from ...quantities.sampling import Samples, interval
 from ..findings import Money
 
+#: The samples of an evaluation at nominal values only.
+NOTHING: Samples = np.empty(0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Amount:
@@ -19,16 +22,20 @@ class Amount:
     samples: Samples
 
     def __add__(self, other: Amount) -> Amount:
-        return Amount(value=self.value + other.value, samples=self.samples + other.samples)
+        samples = self.samples + other.samples if self.samples.size else NOTHING
+        return Amount(value=self.value + other.value, samples=samples)
 
     def __mul__(self, other: Amount) -> Amount:
-        return Amount(value=self.value * other.value, samples=self.samples * other.samples)
+        samples = self.samples * other.samples if self.samples.size else NOTHING
+        return Amount(value=self.value * other.value, samples=samples)
 
     def __truediv__(self, other: Amount) -> Amount:
-        return Amount(value=self.value / other.value, samples=self.samples / other.samples)
+        samples = self.samples / other.samples if self.samples.size else NOTHING
+        return Amount(value=self.value / other.value, samples=samples)
 
     def times(self, factor: float) -> Amount:
-        return Amount(value=self.value * factor, samples=self.samples * factor)
+        samples = self.samples * factor if self.samples.size else NOTHING
+        return Amount(value=self.value * factor, samples=samples)
 
     def money(self) -> Money:
         """As a cost element with its interval; without samples the interval is the value."""
@@ -41,7 +48,7 @@ class Amount:
 
 def exactly(value: float, count: int) -> Amount:
     """A value without spread."""
-    return Amount(value=value, samples=np.full(count, value))
+    return Amount(value=value, samples=np.full(count, value) if count else NOTHING)
 
 
 def total(amounts: Iterable[Amount], count: int) -> Amount:

@@ -2,33 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-
-import numpy as np
 
 from ...quantities import Basis
 from ...records import Function
 from ..build import figure, line, missing, put
-from ..findings import CostLine, CostStatus, Covers, Figure, MassLine, Money, Term
+from ..findings import CostElement, CostLine, CostStatus, Covers, Figure, MassLine, Term
 from ..known import Known
+from ..later import Later
 from ..names import FIGURES
+from .amount import NOTHING
 from .frame import Frame
 from .joints import OUTSIDE
 from .lines import Costed
-
-Pick = Callable[[CostLine], Money | None]
+from .sums import Sums
 
 #: Figures that are sums of one element over the lines.
-SUMS: Mapping[str, Pick] = {
-    "cost_material": lambda one: one.material,
-    "cost_labour": lambda one: one.labour,
-    "cost_burden": lambda one: one.burden,
-    "cost_markup": lambda one: one.markup,
-    "cost_packaging": lambda one: one.packaging,
-    "cost_piece": lambda one: one.piece,
-    "cost_tooling_per_piece": lambda one: one.tooling_per_piece,
-    "tooling_investment": lambda one: one.tooling_investment,
+SUMS: Mapping[str, CostElement] = {
+    "cost_material": "material",
+    "cost_labour": "labour",
+    "cost_burden": "burden",
+    "cost_markup": "markup",
+    "cost_packaging": "packaging",
+    "cost_piece": "piece",
+    "cost_tooling_per_piece": "tooling_per_piece",
+    "tooling_investment": "tooling_investment",
 }
 PER_KWH = "cost_per_kwh"
 
@@ -37,13 +36,23 @@ def cost_figures(
     frame: Frame, costed: Sequence[Costed], masses: Sequence[MassLine], energy: Figure | None
 ) -> dict[str, Figure]:
     """All cost figures. Lines that are not costed are never zero: `covers` and warnings say them."""
-    there = [one for one in costed if one.line.status is CostStatus.COSTED]
-    notes = (*left_out(costed), *_assumed(there))
-    covers = covered(costed, masses)
+    sums = Sums(count=frame.count)
+    for one in costed:
+        sums.add(one, one)
+    return figures_of(frame, sums, masses, energy)
+
+
+def figures_of(
+    frame: Frame, sums: Sums, masses: Sequence[MassLine], energy: Figure | None
+) -> dict[str, Figure]:
+    """All cost figures from lines that were added up."""
+    there = [one for one in sums.costed if one.line.status is CostStatus.COSTED]
+    notes = (*left_out(sums.costed), *_assumed(there))
+    covers = covered(sums.costed, masses)
     if not there:
         why = notes or ("the parts tree has no line to cost",)
         return {name: _missing(frame, name, *why) for name in (*SUMS, PER_KWH)}
-    figures = {name: _sum(frame, name, pick, there, covers, notes) for name, pick in SUMS.items()}
+    figures = {name: _sum(frame, name, sums, element, covers, notes) for name, element in SUMS.items()}
     figures[PER_KWH] = _per_kwh(frame, figures["cost_piece"], energy)
     return figures
 
@@ -57,60 +66,41 @@ def _missing(frame: Frame, name: str, *why: str) -> Figure:
 
 
 def _sum(
-    frame: Frame, name: str, pick: Pick, there: Sequence[Costed], covers: Covers, notes: Sequence[str]
+    frame: Frame, name: str, sums: Sums, element: CostElement, covers: Covers, notes: Sequence[str]
 ) -> Figure:
-    value, samples = 0.0, np.zeros(max(frame.count, 1))
-    weights: dict[Basis, float] = {}
-    terms: list[Term] = []
-    sources: list[str] = []
-    for one in there:
-        money = pick(one.line)
-        if money is None:
-            continue
-        value += money.value
-        samples = samples + (money.value if money.samples is None else money.samples)
-        for basis, share in one.basis.items():
-            weights[basis] = weights.get(basis, 0.0) + share * money.value
-        if money.value != 0.0:
-            terms.append(_term(one, money))
-        sources.extend(one.line.sources)
-    whole = sum(weights.values())
-    number = Known(
-        value=value,
-        samples=samples,
-        basis={basis: weight / whole for basis, weight in weights.items()} if whole > 0.0 else {},
-        sources=tuple(dict.fromkeys(sources)),
-    )
+    added = sums.elements[element]
+    number = Known(value=added.value, samples=sums.total(element), basis=added.basis, sources=sums.sources)
     unit = _unit(frame, name)
     return figure(
         name,
         number,
         unit=unit,
         covers=covers,
-        terms=sorted(terms, key=lambda term: -term.value),
+        terms=Later(lambda: sorted((_term(*entry) for entry in added.entries), key=lambda t: -t.value)),
         warnings=notes,
-        working=(line(name, "sum of the costed lines", f"{len(terms)} lines", value, unit),),
+        working=(line(name, "sum of the costed lines", f"{len(added.entries)} lines", added.value, unit),),
     )
 
 
-def _term(one: Costed, money: Money) -> Term:
+def _term(one: Costed, value: float) -> Term:
     strongest = max(one.basis, key=lambda basis: one.basis[basis], default=Basis.ASSUMED)
     label = f"{one.line.number} {one.line.name}".strip()
     route = " → ".join(step.method for step in one.line.route)
-    return Term(label=label, value=money.value, basis=strongest, item=one.line.item, origin=route)
+    return Term(label=label, value=value, basis=strongest, item=one.line.item, origin=route)
 
 
 def _per_kwh(frame: Frame, piece: Figure, energy: Figure | None) -> Figure:
     if energy is None or energy.value is None or not energy.value > 0.0:
         return _missing(frame, PER_KWH, "the nominal energy is not known")
-    if piece.value is None or piece.samples is None:
+    if piece.value is None:
         return _missing(frame, PER_KWH, *piece.warnings)
-    energies = energy.samples if energy.samples is not None else np.full(piece.samples.size, energy.value)
-    if energies.size != piece.samples.size:
-        energies = np.full(piece.samples.size, energy.value)
+    samples = NOTHING
+    if piece.samples is not None:
+        paired = energy.samples is not None and energy.samples.size == piece.samples.size
+        samples = piece.samples / (energy.samples if paired and energy.samples is not None else energy.value)
     number = Known(
         value=piece.value / energy.value,
-        samples=piece.samples / energies,
+        samples=samples,
         basis=piece.basis,
         sources=tuple(dict.fromkeys((*piece.sources, *energy.sources))),
     )

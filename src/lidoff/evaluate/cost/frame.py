@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 
-import numpy as np
-
-from ...methods import Book, Table
+from ...materials import Material
+from ...methods import Book, Input, Table
 from ...methods.machines import RATE_BOOK, rated
-from ...methods.origins import Found
+from ...methods.origins import Found, look_up, price_of
+from ...methods.routes import RouteChoice, routes
 from ...prices import PriceBook
-from ...quantities import parse_unit
+from ...quantities import Word, parse_unit
 from ...quantities.sampling import sample_spread
-from ...records import Scenario
-from .amount import Amount, exactly
+from ...records import Function, Scenario
+from .amount import NOTHING, Amount, exactly
 
 
 @dataclass(slots=True, kw_only=True)
@@ -32,6 +32,39 @@ class Frame:
     seed: int = 0
     _found: dict[str, Amount] = field(default_factory=dict)
     _tables: dict[str, tuple[Table, Table | None] | None] = field(default_factory=dict)
+    _looked: dict[tuple[int, str | None], Found | None] = field(default_factory=dict)
+    _priced: dict[str, Found | None] = field(default_factory=dict)
+    _routes: dict[Hashable, RouteChoice] = field(default_factory=dict)
+
+    def found(self, entry: Input, material: Material | None) -> Found | None:
+        """What stands behind an input's ``from``, looked up once for all lines of a material."""
+        # The books hold their inputs, so that the id of one is never another's.
+        key = (id(entry), None if material is None else material.key)
+        if key not in self._looked:
+            self._looked[key] = look_up(entry, material, self.prices)
+        return self._looked[key]
+
+    def price(self, row: str) -> Found | None:
+        """A price row as found."""
+        if row not in self._priced:
+            self._priced[row] = price_of(self.prices, row)
+        return self._priced[row]
+
+    def route(
+        self, process: Word | None, material: Material | None, function: Function | None
+    ) -> RouteChoice:
+        """The route that the words for a process lead to, read once."""
+        key = (process, None if material is None else material.key, function)
+        choice = self._routes.get(key)
+        if choice is None:
+            choice = self._routes[key] = routes().choose(
+                process,
+                material=None if material is None else material.key,
+                family=None if material is None else material.family,
+                function=function,
+                books=self.books.keys(),
+            )
+        return choice
 
     def amount(self, found: Found) -> Amount:
         """Value and draws of a price or a material's property, one stream for all that use it."""
@@ -39,7 +72,7 @@ class Frame:
         if known is None:
             reading = found.reading
             if not self.count:
-                samples = np.empty(0)
+                samples = NOTHING
             elif found.price is not None:
                 samples = self.prices.samples(found.price, self.count, seed=self.seed)
             else:

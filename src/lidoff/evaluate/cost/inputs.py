@@ -11,14 +11,14 @@ import numpy as np
 from ...materials import Material
 from ...methods import Book, Input
 from ...methods.book import source_id
-from ...methods.origins import Found, look_up, price_of
+from ...methods.origins import Found
 from ...quantities import Basis, Reading, Spread
 from ...quantities.sampling import Samples, normals, sample, sample_spread
 from ...quantities.spread import lognormal
 from ...records import RouteStep
 from ...sources import SOURCES
 from ..known import qualified
-from .amount import Amount
+from .amount import NOTHING, Amount
 from .frame import Frame
 
 
@@ -90,7 +90,7 @@ def _fill(frame: Frame, got: Gathered, entry: Input, subject: Subject) -> None:
         got.put(entry.name, frame.exact(entry.unit.to_si(frame.scenario.life)))
     else:
         row = subject.prices.get(origin)
-        found = price_of(frame.prices, row) if row else look_up(entry, subject.material, frame.prices)
+        found = frame.price(row) if row else frame.found(entry, subject.material)
         if found is not None:
             _found(frame, got, entry.name, found)
 
@@ -116,7 +116,7 @@ def _table(frame: Frame, got: Gathered, entry: Input, key: str) -> None:
 
 def drawn(frame: Frame, reading: Reading, stream: str) -> Amount:
     if not frame.count:
-        return Amount(value=reading.value, samples=np.empty(0))
+        return Amount(value=reading.value, samples=NOTHING)
     return Amount(
         value=reading.value, samples=sample(qualified(reading), stream, frame.count, seed=frame.seed)
     )
@@ -125,10 +125,20 @@ def drawn(frame: Frame, reading: Reading, stream: str) -> Amount:
 def default_draw(frame: Frame, book: Book, subject: Subject) -> Callable[[str, Any, float], Samples]:
     """How a book's defaults spread: by a factor about what the default gives, inside the range.
 
-    A temperature on a scale spreads by a share of its value in its own unit.
+    A temperature on a scale spreads by a share of its value in its own unit. What was drawn about a
+    single number is kept: a step runs its book twice, for its yield and for all of it.
     """
+    kept: dict[str, tuple[float, Samples]] = {}
 
     def draw(name: str, nominal: Any, spread: float) -> Samples:
+        if np.ndim(nominal):
+            return anew(name, nominal, spread)
+        known = kept.get(name)
+        if known is None or known[0] != float(nominal):
+            known = kept[name] = float(nominal), anew(name, nominal, spread)
+        return known[1]
+
+    def anew(name: str, nominal: Any, spread: float) -> Samples:
         entry = book.inputs[name]
         stream = f"{subject.id}:{book.name}:{name}"
         if entry.unit.dimension.absolute:

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...materials import COATINGS, MATERIALS, Material, recognise
-from ...methods.routes import RouteChoice, routes
+from ...methods.routes import RouteChoice
 from ...quantities import Basis, Evidence, Reading
 from ...quantities.sampling import Samples
 from ...records import Function, Item, Route
 from ..findings import CostLine, CostStatus, MassLine
-from .amount import Amount
+from .amount import NOTHING, Amount
 from .frame import Frame
 from .inputs import Subject
 from .route import NotCosted, RouteCost, run_route
@@ -100,13 +100,7 @@ def _refuse_kinds(item: Item, mass: MassLine, material: Material | None) -> None
 
 
 def _route(frame: Frame, item: Item, mass: MassLine, material: Material | None) -> RouteChoice:
-    return routes().choose(
-        item.process,
-        material=None if material is None else material.key,
-        family=None if material is None else material.family,
-        function=mass.function,
-        books=frame.books.keys(),
-    )
+    return frame.route(item.process, material, mass.function)
 
 
 def _subject(frame: Frame, item: Item, mass: MassLine, material: Material | None) -> Subject:
@@ -132,7 +126,7 @@ def _subject(frame: Frame, item: Item, mass: MassLine, material: Material | None
 def _each(frame: Frame, mass: MassLine, each: float) -> Samples:
     """Samples of one piece, in the pack's own draws so that cost moves with mass."""
     if not frame.count:
-        return np.empty(0)
+        return NOTHING
     if mass.samples is None or mass.samples.size != frame.count:
         return np.full(frame.count, each)
     return mass.samples / mass.count

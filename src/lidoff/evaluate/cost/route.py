@@ -7,19 +7,22 @@ before it is rejected is lost with it, and tools and machines see all pieces the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from ...methods import Book, Run, run
+from ...methods import Book, Draw, Run, run
 from ...methods.amounts import in_unit
+from ...methods.fused import Quick, quick, quick_samples
 from ...methods.worked import worked
 from ...quantities import Basis
 from ...records import Route, RouteStep
 from ..findings import RouteStepCost, WorkedLine
-from .amount import Amount, total
+from ..later import Later
+from .amount import NOTHING, Amount, total
 from .frame import Frame
 from .inputs import Gathered, Subject, default_draw, gather
 
@@ -53,8 +56,8 @@ class _StepRun:
     gathered: Gathered
     good_share: Amount
     handled: Amount  # pieces handled per good piece leaving the route
-    nominal: Run
-    sampled: Run | None
+    nominal: Quick
+    sampled: Quick | None
 
     def amount(self, frame: Frame, line: str) -> Amount:
         """A line of the book; exactly zero where the book has no such line."""
@@ -91,12 +94,16 @@ def _run_step(frame: Frame, subject: Subject, step: RouteStep, downstream: Amoun
     if book is None:
         raise NotCosted(f"there is no method book {step.method!r}")
     gathered = gather(frame, book, subject, step)
+    draw = default_draw(frame, book, subject)
     good = frame.exact(1.0)
     if GOOD_SHARE in book.lines:
-        good = _run(frame, book, subject, gathered, only=GOOD_SHARE)[2]
+        alone = _run(frame, book, draw, gathered, only=GOOD_SHARE)
+        if GOOD_SHARE in alone[0].missing:
+            raise NotCosted(f"{book.title}: {GOOD_SHARE} {alone[0].missing[GOOD_SHARE]}")
+        good = _amount(frame, *alone, GOOD_SHARE)
     handled = downstream / good
     _put_parts(frame, book, subject, gathered, handled)
-    nominal, sampled, _ = _run(frame, book, subject, gathered)
+    nominal, sampled = _run(frame, book, draw, gathered)
     for line in (*ELEMENTS, TOOLING):
         if line in book.lines and line in nominal.missing:
             raise NotCosted(f"{book.title}: {line} {nominal.missing[line]}")
@@ -117,38 +124,34 @@ def _put_parts(frame: Frame, book: Book, subject: Subject, gathered: Gathered, h
 
 
 def _run(
-    frame: Frame, book: Book, subject: Subject, gathered: Gathered, only: str | None = None
-) -> tuple[Run, Run | None, Amount]:
-    nominal = run(book, gathered.nominal, only=only)
-    sampled = None
-    if frame.count:
-        draw = default_draw(frame, book, subject)
-        sampled = run(book, gathered.sampled, draw=draw, only=only)
-    if only is None:
-        return nominal, sampled, frame.exact(1.0)
-    if only in nominal.missing:
-        raise NotCosted(f"{book.title}: {only} {nominal.missing[only]}")
-    return nominal, sampled, _amount(frame, nominal, sampled, only)
+    frame: Frame, book: Book, draw: Draw, gathered: Gathered, only: str | None = None
+) -> tuple[Quick, Quick | None]:
+    nominal = quick(book, gathered.nominal, only=only)
+    if not frame.count:
+        return nominal, None
+    return nominal, quick_samples(book, gathered.sampled, draw=draw, only=only)
 
 
-def _amount(frame: Frame, nominal: Run, sampled: Run | None, line: str) -> Amount:
+def _amount(frame: Frame, nominal: Quick, sampled: Quick | None, line: str) -> Amount:
     """A line as a pair; samples that are no number stand at the nominal value (the run warns)."""
-    value = float(np.asarray(nominal.values[line]))
+    value = float(nominal.values[line])
     if sampled is None:
-        return Amount(value=value, samples=np.empty(0))
+        return Amount(value=value, samples=NOTHING)
     drawn = np.broadcast_to(np.asarray(sampled.values.get(line, value), dtype=np.float64), (frame.count,))
-    return Amount(value=value, samples=np.where(np.isfinite(drawn), drawn, value))
+    finite = np.isfinite(drawn)
+    return Amount(value=value, samples=drawn if finite.all() else np.where(finite, drawn, value))
 
 
 def _step_cost(frame: Frame, one: _StepRun) -> RouteStepCost:
     money = {name: one.amount(frame, name).value * one.handled.value for name in ELEMENTS}
+    sheet = _Sheet(one)
     return RouteStepCost(
         method=one.book.name,
         title=one.book.title,
         tooling_investment=one.amount(frame, TOOLING).value,
         good_share=one.good_share.value,
-        working=_working(one),
-        assumed=tuple(_assumed(one)),
+        working=Later(sheet.lines),
+        assumed=Later(sheet.assumed),
         warnings=_warnings(one),
         material=money["material"],
         labour=money["labour"],
@@ -156,18 +159,28 @@ def _step_cost(frame: Frame, one: _StepRun) -> RouteStepCost:
     )
 
 
-def _working(one: _StepRun) -> tuple[WorkedLine, ...]:
-    """The nominal sheet; a picked row says how many of the samples took another."""
-    lines = []
-    for line in worked(one.book, one.nominal):
-        about = line.about
-        if one.sampled is not None and line.name in one.sampled.rows and line.name in one.nominal.rows:
-            nominal_row = one.nominal.rows[line.name].index[0]
-            other = float(np.mean(one.sampled.rows[line.name].index != nominal_row))
+class _Sheet:
+    """What a worked sheet of a step needs, so that it is written only where it is read."""
+
+    def __init__(self, one: _StepRun) -> None:
+        self.book, self.inputs = one.book, one.gathered.nominal
+        self.other_rows: dict[str, float] = {}
+        sampled = {} if one.sampled is None else one.sampled.rows
+        for name, index in sampled.items():
+            if name in one.nominal.rows:
+                self.other_rows[name] = float(np.mean(np.asarray(index) != one.nominal.rows[name]))
+
+    @cached_property
+    def run(self) -> Run:
+        return run(self.book, self.inputs)
+
+    def lines(self) -> Iterator[WorkedLine]:
+        """The nominal sheet; a picked row says how many of the samples took another."""
+        for line in worked(self.book, self.run):
+            about, other = line.about, self.other_rows.get(line.name, 0.0)
             if other > 0.0:
                 about = f"{about} ({100.0 * other:.2g} % of samples take another row)".strip()
-        lines.append(
-            WorkedLine(
+            yield WorkedLine(
                 name=line.name,
                 formula=line.formula,
                 put_in=line.put_in,
@@ -176,18 +189,14 @@ def _working(one: _StepRun) -> tuple[WorkedLine, ...]:
                 about=about,
                 source=line.source,
             )
-        )
-    return tuple(lines)
 
-
-def _assumed(one: _StepRun) -> Sequence[str]:
-    said = []
-    for name in one.nominal.defaulted:
-        entry = one.book.inputs[name]
-        basis = entry.default.basis if entry.default is not None else Basis.ASSUMED
-        value: Any = one.nominal.inputs[name]
-        said.append(f"{entry.about or name} ({name}) = {in_unit(float(value), entry.unit)}, {basis}")
-    return said
+    def assumed(self) -> Iterator[str]:
+        """What was taken by default."""
+        for name in self.run.defaulted:
+            entry = self.book.inputs[name]
+            basis = entry.default.basis if entry.default is not None else Basis.ASSUMED
+            value: Any = self.run.inputs[name]
+            yield f"{entry.about or name} ({name}) = {in_unit(float(value), entry.unit)}, {basis}"
 
 
 def _default_bases(one: _StepRun) -> Sequence[Basis]:

@@ -15,12 +15,11 @@ from typing import Any
 
 import numpy as np
 
-from ...methods import run
 from ...methods.book import source_id
-from ...methods.origins import price_of
+from ...methods.fused import quick, quick_samples
 from ...records import Route
 from ...sources import SOURCES
-from .amount import Amount
+from .amount import NOTHING, Amount
 from .frame import Frame
 from .inputs import Subject, default_draw
 from .route import NotCosted
@@ -67,11 +66,11 @@ def stack(
     cited: list[str] = []
     for name, entry in book.inputs.items():
         row = _row(entry.comes_from, supplier)
-        found = price_of(frame.prices, row) if row is not None and name not in amounts else None
+        found = frame.price(row) if row is not None and name not in amounts else None
         if found is not None:
             amounts[name] = frame.amount(found)
             cited.append(source_id(found.source))
-    nominal = run(book, {name: amount.value for name, amount in amounts.items()})
+    nominal = quick(book, {name: amount.value for name, amount in amounts.items()})
     missing = next((line for line in _ADDED if line in nominal.missing), None)
     if missing is not None:
         raise NotCosted(f"{book.title}: {missing} {nominal.missing[missing]}")
@@ -79,11 +78,13 @@ def stack(
     sampled: Mapping[str, Any] = values
     if frame.count:
         drawn = {name: amount.samples for name, amount in amounts.items()}
-        sampled = run(book, drawn, draw=default_draw(frame, book, subject)).values
+        sampled = quick_samples(book, drawn, draw=default_draw(frame, book, subject)).values
 
     def amount(line: str) -> Amount:
+        if not frame.count:
+            return Amount(value=float(values[line]), samples=NOTHING)
         samples = np.broadcast_to(np.asarray(sampled[line], dtype=np.float64), (frame.count,))
-        return Amount(value=float(values[line]), samples=samples if frame.count else np.empty(0))
+        return Amount(value=float(values[line]), samples=samples)
 
     sources = (*book.sources, *(source for source in cited if source in SOURCES))
     return Stack(

@@ -68,7 +68,7 @@ def _of_mass(told: Told, lines: tuple[MassLine, ...]) -> list[Next]:
 
 
 def _of_cost(told: Told, lines: tuple[CostLine, ...]) -> list[Next]:
-    share = shares_of_variance((c.item, c.piece.samples if c.piece else None) for c in lines)
+    share = shares_of_variance((c.item, c.samples("piece")) for c in lines)
     return _large(told, "piece cost", share, {c.item: (c.number, c.name) for c in lines})
 
 

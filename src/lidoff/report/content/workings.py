@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 from math import isclose
 
@@ -74,7 +75,7 @@ WORKED = (
 )
 
 
-def worked_rows(lines: tuple[WorkedLine, ...], story: Story) -> list[Row]:
+def worked_rows(lines: Sequence[WorkedLine], story: Story) -> list[Row]:
     rows = []
     for line in lines:
         cells = (
