@@ -140,7 +140,7 @@ def cell_voltage(pack: Pack, layout: Layout, key: str, limit: str, count: int) -
     """A cell's voltage as noted, else as its chemistry's row gives it."""
     reading = pack.fact(key)
     if reading is not None:
-        return known(_as_nominal(reading), f"{pack.id}.{key}", count)
+        return known(as_nominal(reading), f"{pack.id}.{key}", count)
     if layout.chemistry is None:
         return None
     value: float = getattr(layout.chemistry, limit)
@@ -148,7 +148,7 @@ def cell_voltage(pack: Pack, layout: Layout, key: str, limit: str, count: int) -
     return constant(value, Basis.ASSUMED, count, layout.chemistry.source, note)
 
 
-def _as_nominal(reading: Reading) -> Reading:
+def as_nominal(reading: Reading) -> Reading:
     """A nominal voltage is a definition: where nobody gave a spread it is good to its last digit."""
     if reading.spread.stated:
         return reading

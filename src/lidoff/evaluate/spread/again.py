@@ -19,10 +19,11 @@ from ...prices import PriceBook, price_book
 from ...quantities.draws import Draws, drawing
 from ...records import Pack, Scenario, Study
 from ..cost.amount import Amount
-from ..cost.figures import cost_figures
+from ..cost.figures import figures_of
 from ..cost.frame import Frame
 from ..cost.joints import joint_line
 from ..cost.lines import Costed, item_line, not_costed
+from ..cost.sums import Sums
 from ..findings import Figure, Findings, MassLine, PackFindings
 from ..layout import layout_figures
 from ..mass import Masses, masses
@@ -87,19 +88,26 @@ class Again:
     study: Study
     scenario: Scenario
     prices: PriceBook
+    shelf: Mapping[str, Book]
     costs: bool = True
-    shelf: Mapping[str, Book] = field(default_factory=books)
     _states: list[_State] = field(default_factory=list)
     _frame: Frame | None = None
     _shared: frozenset[str] = frozenset()
 
     @classmethod
     def of(
-        cls, study: Study, scenario: Scenario | None, prices: PriceBook | None, *, costs: bool = True
+        cls,
+        study: Study,
+        scenario: Scenario | None = None,
+        prices: PriceBook | None = None,
+        *,
+        shelf: Mapping[str, Book] | None = None,
+        costs: bool = True,
     ) -> Again:
-        """Of a study, in its own scenario and price book where no others are given."""
+        """Of a study, in its own scenario, price book and shelf where no others are given."""
         terms = scenario or study.scenario
-        return cls(study, terms, prices if prices is not None else price_book(terms.price_book), costs)
+        book = prices if prices is not None else price_book(terms.price_book)
+        return cls(study, terms, book, books() if shelf is None else shelf, costs)
 
     def first(self, draws: Draws, count: int) -> Findings:
         """Evaluate with ``count`` samples of ``draws``, and keep what was drawn where."""
@@ -127,7 +135,7 @@ class Again:
 
     def whole(self, draws: Draws, count: int) -> Findings:
         """Evaluate everything with other draws; what was kept stays."""
-        return Again(self.study, self.scenario, self.prices, self.costs, self.shelf).first(draws, count)
+        return Again(self.study, self.scenario, self.prices, self.shelf, self.costs).first(draws, count)
 
     @property
     def streams(self) -> tuple[str, ...]:
@@ -172,16 +180,19 @@ class Again:
     def _findings(self, states: list[_State], frame: Frame) -> Findings:
         packs = {}
         for state in states:
-            mass, costed = state.mass.result, [line.result for line in state.lines]
+            mass, sums = state.mass.result, Sums(count=frame.count)
+            for line in state.lines:
+                sums.add(line.result, line.result)
             figures = {**mass.figures, **state.energy.result}
             if self.costs:
-                figures |= cost_figures(frame, costed, mass.lines, figures.get("energy_nominal"))
+                figures |= figures_of(frame, sums, mass.lines, figures.get("energy_nominal"))
             packs[state.pack.id] = PackFindings(
                 pack=state.pack.id,
                 name=state.pack.name,
                 figures=figures,
                 mass_lines=mass.lines,
-                cost_lines=tuple(one.line for one in costed),
+                cost_lines=tuple(one.line for one in sums.costed),
+                cost_samples=sums.samples,
             )
         return Findings(
             study=self.study.id,
@@ -190,6 +201,7 @@ class Again:
             year=self.prices.year,
             samples=frame.count,
             packs=packs,
+            prices=self.prices,
         )
 
 

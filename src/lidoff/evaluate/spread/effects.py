@@ -23,9 +23,11 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtri
 
+from ...methods import Book
 from ...prices import PriceBook
-from ...quantities.draws import Kind, Samples, drawing, own_numbers
+from ...quantities.draws import Draws, Kind, Samples, drawing, own_numbers
 from ...records import Scenario, Study
+from ..findings import Findings
 from ..pipeline import evaluate
 from .drawn import Listening, OneAtATime
 from .target import Target
@@ -83,32 +85,29 @@ def _basis(kind: Kind, numbers: Samples) -> tuple[Samples, Samples]:
     return z, (z**2 - 1.0) / np.sqrt(2.0)
 
 
-def heard_streams(
-    study: Study, scenario: Scenario | None, prices: PriceBook | None, topics: Sequence[str] = TOPICS
-) -> dict[str, Kind]:
-    """Every stream that an evaluation draws from, with its kind."""
-    listening = Listening()
-    with drawing(listening):
-        evaluate(study, scenario, topics=topics, samples=_LISTEN, prices=prices)
-    return listening.heard
-
-
 def effects(
     study: Study,
     targets: Sequence[Target],
     *,
     scenario: Scenario | None = None,
     prices: PriceBook | None = None,
+    books: Mapping[str, Book] | None = None,
     topics: Sequence[str] = TOPICS,
 ) -> tuple[Effects | None, ...]:
     """What every stream alone does to each target; ``None`` for a target that is missing."""
-    kinds = heard_streams(study, scenario, prices, topics)
+
+    def evaluated(draws: Draws, count: int) -> Findings:
+        with drawing(draws):
+            return evaluate(study, scenario, topics=topics, samples=count, prices=prices, books=books)
+
+    listening = Listening()
+    evaluated(listening, _LISTEN)
+    kinds = listening.heard
     streams = tuple(kinds)
     parts: list[list[tuple[float, Samples]]] = [[] for _ in targets]
     for start in range(0, max(len(streams), 1), BATCH):
         design = OneAtATime.of(streams[start : start + BATCH])
-        with drawing(design):
-            found = evaluate(study, scenario, topics=topics, samples=design.count, prices=prices)
+        found = evaluated(design, design.count)
         for part, target in zip(parts, targets, strict=True):
             taken = target.take(found)
             if taken is not None:

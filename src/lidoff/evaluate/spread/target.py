@@ -26,6 +26,11 @@ class Target:
     def is_difference(self) -> bool:
         return len(self.packs) > 1
 
+    @property
+    def is_cost(self) -> bool:
+        """Whether costs must be evaluated for it."""
+        return self.name.startswith(("cost_", "tooling_"))
+
 
 def _sampled(findings: Findings, pack: str, name: str) -> Figure | None:
     found = findings.packs[pack].figures.get(name) if pack in findings.packs else None
