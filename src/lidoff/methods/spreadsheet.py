@@ -14,13 +14,27 @@ their own.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
-from functools import lru_cache
-from math import isqrt
 from typing import Protocol
 
 from ..quantities import Unit, parse_unit
+from .cell_text import (
+    ATOM,
+    COMPARE,
+    POWER,
+    PRODUCT,
+    SIGN,
+    SUM,
+    Held,
+    Term,
+    alike,
+    exact,
+    in_unit,
+    of_cell,
+    root_of,
+    scaled,
+)
 from .dimensions import constant
 from .formula import (
     Arithmetic,
@@ -40,8 +54,6 @@ from .formula import (
 )
 from .functions import CONSTANTS, GUARD
 
-#: Binding strength of what is written, weakest first.
-COMPARE, SUM, PRODUCT, POWER, SIGN, ATOM = range(6)
 _GUARD = f"{GUARD:.0E}".replace("E-0", "E-")
 _SAYS = {"<": "<", "<=": "<=", ">": ">", ">=": ">=", "==": "=", "!=": "<>"}
 #: Comparisons that the guard widens (it lets a little more pass) and narrows.
@@ -57,14 +69,6 @@ _ONE_TO_ONE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
-    """Where a value stands: the text that refers to it, and the unit it is held in there."""
-
-    text: str
-    unit: Unit
-
-
 class Resolver(Protocol):
     """Knows the cells of one sheet. Each raises ``KeyError`` for what it does not have."""
 
@@ -78,26 +82,9 @@ class Resolver(Protocol):
         """The range of a table's column, ``None`` where the table has no such column."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Term:
-    """A written piece. ``many`` where it runs over the rows of a table, ``frail`` where a spreadsheet
-    may give an error in place of a number, ``zero`` for the literal 0, which fits any unit."""
-
-    text: str
-    strength: int = ATOM
-    scale: Fraction = Fraction(1)
-    offset: Fraction = Fraction(0)
-    many: bool = False
-    frail: bool = False
-    zero: bool = False
-
-    def at(self, strength: int) -> str:
-        return self.text if self.strength >= strength else f"({self.text})"
-
-
 def cell_formula(tree: Node, unit: Unit, where: Resolver) -> str:
     """The formula of a cell that holds its value in ``unit``, without the equals sign."""
-    return _in_unit(_Writer(where).value(tree), unit).text
+    return in_unit(_Writer(where).value(tree), unit).text
 
 
 def cell_condition(tree: Node, where: Resolver) -> str:
@@ -124,70 +111,7 @@ def overflow_condition(pick: Pick, where: Resolver) -> str:
 
 def converted(held: Held, unit: Unit) -> str:
     """A reference to a cell, in another unit of the same dimension."""
-    return _in_unit(_held(held), unit).text
-
-
-@lru_cache(maxsize=4096)
-def exact(factor: float) -> Fraction:
-    """The fraction that a unit's factor stands for: 1/3600, 0.001, 25.4; else the float's own digits."""
-    near = Fraction(factor).limit_denominator(1_000_000)
-    if float(near) == factor:
-        return near
-    under = Fraction(1.0 / factor).limit_denominator(1_000_000)
-    if under and float(1 / under) == factor:
-        return 1 / under
-    return Fraction(repr(factor))
-
-
-def _held(held: Held, *, many: bool = False) -> _Term:
-    scale, offset = exact(held.unit.factor), Fraction(repr(held.unit.offset))
-    return _Term(text=held.text, scale=scale, offset=offset, many=many)
-
-
-def _in_unit(term: _Term, unit: Unit) -> _Term:
-    scale, offset = exact(unit.factor), Fraction(repr(unit.offset))
-    return _scaled(term, scale, offset)
-
-
-def _scaled(term: _Term, scale: Fraction, offset: Fraction = Fraction(0)) -> _Term:
-    """The same value written for another scale and offset."""
-    if term.zero or (term.scale == scale and term.offset == offset):
-        return replace(term, scale=scale, offset=offset)
-    text, strength = term.text, term.strength
-    factor, shift = term.scale / scale, (term.offset - offset) / scale
-    if factor != 1:
-        text, strength = f"{term.at(PRODUCT)}{_factor(factor)}", PRODUCT
-    if shift:
-        sign, size = ("-", -shift) if shift < 0 else ("+", shift)
-        text, strength = f"{text if strength >= SUM else f'({text})'}{sign}{_plain(size)}", SUM
-    return replace(term, text=text, strength=strength, scale=scale, offset=offset)
-
-
-def _factor(factor: Fraction) -> str:
-    """``*1000``, ``/3600``, ``*0.0254``: the shortest that is exact."""
-    over, under = factor.numerator, factor.denominator
-    if under == 1:
-        return f"*{_plain(factor)}"
-    if over == 1:
-        return f"/{_plain(Fraction(under))}"
-    short = repr(float(factor))
-    if len(short) <= 8 and Fraction(short) == factor:
-        return f"*{_plain(factor)}"
-    if max(over, under) < 10**15:
-        return f"*{over}/{under}"
-    return f"*{_plain(factor)}"
-
-
-def _plain(number: Fraction) -> str:
-    if number.denominator == 1 and number.numerator < 10**15:
-        return str(number.numerator)
-    return repr(float(number)).upper()
-
-
-def _root(scale: Fraction) -> Fraction | None:
-    """The root of a scale where it is a fraction too."""
-    over, under = isqrt(scale.numerator), isqrt(scale.denominator)
-    return Fraction(over, under) if over**2 == scale.numerator and under**2 == scale.denominator else None
+    return in_unit(of_cell(held), unit).text
 
 
 class _Writer:
@@ -196,15 +120,15 @@ class _Writer:
 
     # -- values ------------------------------------------------------------------------------
 
-    def value(self, node: Node) -> _Term:
+    def value(self, node: Node) -> Term:
         match node:
             case Number(value, text):
                 said = text if re.fullmatch(r"\d+(\.\d+)?([eE][-+]?\d+)?", text) else repr(value)
-                return _Term(text=said.upper(), zero=value == 0.0)
+                return Term(text=said.upper(), zero=value == 0.0)
             case Name(name):
                 return self.name(name)
             case Column(row, column):
-                return _held(self.where.column(row, column))
+                return of_cell(self.where.column(row, column))
             case Negative(of):
                 inner = self.value(of)
                 return replace(inner, text=f"-{inner.at(ATOM)}", strength=SIGN)
@@ -226,29 +150,29 @@ class _Writer:
                 return self.call(function, arguments)
         raise ValueError(f"{type(node).__name__} has no value of its own")
 
-    def name(self, name: str) -> _Term:
+    def name(self, name: str) -> Term:
         if name in CONSTANTS:
-            return _Term(text="PI()")
+            return Term(text="PI()")
         cells = self.where.cells(self.table, name) if self.table is not None else None
-        return _held(self.where.name(name)) if cells is None else _held(cells, many=True)
+        return of_cell(self.where.name(name)) if cells is None else of_cell(cells, many=True)
 
-    def number(self, term: _Term, unit: Unit) -> _Term:
-        written = _in_unit(term, unit)
+    def number(self, term: Term, unit: Unit) -> Term:
+        written = in_unit(term, unit)
         return replace(written, scale=Fraction(1), offset=Fraction(0))
 
-    def plain(self, node: Node) -> _Term:
+    def plain(self, node: Node) -> Term:
         """A plain number, its scale written out."""
-        return _scaled(self.value(node), Fraction(1))
+        return scaled(self.value(node), Fraction(1))
 
-    def sum(self, op: str, left: _Term, right: _Term) -> _Term:
+    def sum(self, op: str, left: Term, right: Term) -> Term:
         """Terms of one scale; of temperatures on a scale only the offset that remains is kept."""
         if left.zero and not right.zero:
             left = replace(left, scale=right.scale)
         difference = op == "-" and bool(right.offset)
         if difference and left.offset != right.offset:
-            left = _scaled(left, left.scale, right.offset)
+            left = scaled(left, left.scale, right.offset)
         offset = Fraction(0) if difference else left.offset + right.offset
-        right = replace(_scaled(right, left.scale, right.offset), offset=Fraction(0))
+        right = replace(scaled(right, left.scale, right.offset), offset=Fraction(0))
         text = (
             right.text if right.strength > SUM or (right.strength == SUM and op == "+") else f"({right.text})"
         )
@@ -256,7 +180,7 @@ class _Writer:
             text = f"({text})"
         return self.joined(f"{left.at(SUM)}{op}{text}", SUM, left, right, scale=left.scale, offset=offset)
 
-    def product(self, op: str, left: _Term, right: _Term, divisor: Node) -> _Term:
+    def product(self, op: str, left: Term, right: Term, divisor: Node) -> Term:
         if op == "*":
             return self.joined(
                 f"{left.at(PRODUCT)}*{right.at(PRODUCT)}",
@@ -275,16 +199,16 @@ class _Writer:
             frail=frail,
         )
 
-    def power(self, base: Node, exponent: Node) -> _Term:
+    def power(self, base: Node, exponent: Node) -> Term:
         under, over, known = self.value(base), self.plain(exponent), constant(exponent)
         whole = known is not None and known.denominator == 1
         if not whole:
-            under = _scaled(under, Fraction(1))
+            under = scaled(under, Fraction(1))
         scale = under.scale ** int(known) if whole and known is not None else Fraction(1)
         frail = not whole or (known is not None and known < 0)
         return self.joined(f"{under.at(ATOM)}^{over.at(ATOM)}", POWER, under, over, scale=scale, frail=frail)
 
-    def call(self, function: str, arguments: tuple[Node, ...]) -> _Term:
+    def call(self, function: str, arguments: tuple[Node, ...]) -> Term:
         if function == "where":
             return self.choice(arguments)
         if function in ("min", "max"):
@@ -296,8 +220,8 @@ class _Writer:
             return replace(inner, text=f"ABS({inner.text})", strength=ATOM)
         if function == "sqrt":
             inner = self.value(arguments[0])
-            root = _root(inner.scale)
-            inner = inner if root is not None else _scaled(inner, Fraction(1))
+            root = root_of(inner.scale)
+            inner = inner if root is not None else scaled(inner, Fraction(1))
             return replace(
                 inner, text=f"SQRT({inner.text})", strength=ATOM, scale=root or Fraction(1), frail=True
             )
@@ -307,15 +231,15 @@ class _Writer:
             inner, text=f"{_ONE_TO_ONE[function]}({inner.text})", strength=ATOM, frail=frail, zero=False
         )
 
-    def whole(self, function: str, x: _Term) -> _Term:
+    def whole(self, function: str, x: Term) -> Term:
         """``ceil(x - guard)`` and ``floor(x + guard)``; INT is the floor, of negative numbers too."""
         guard = f"{_GUARD}*MAX(1,ABS({x.text}))"
         if function == "whole_down":
             return replace(x, text=f"INT({x.at(SUM)}+{guard})", strength=ATOM, zero=False)
         return replace(x, text=f"-INT(-({x.at(SUM)}-{guard}))", strength=SIGN, zero=False)
 
-    def extreme(self, function: str, terms: list[_Term]) -> _Term:
-        like = _alike(terms)
+    def extreme(self, function: str, terms: list[Term]) -> Term:
+        like = alike(terms)
         if not any(term.many for term in like):
             text = f"{function.upper()}({','.join(term.text for term in like)})"
             return self.joined(text, ATOM, *like, scale=like[0].scale, offset=like[0].offset)
@@ -325,15 +249,15 @@ class _Writer:
             result = self.joined(text, ATOM, result, term, scale=term.scale, offset=term.offset)
         return result
 
-    def choice(self, arguments: tuple[Node, ...]) -> _Term:
+    def choice(self, arguments: tuple[Node, ...]) -> Term:
         condition = self.condition(arguments[0])
-        this, other = _alike([self.value(arguments[1]), self.value(arguments[2])])
+        this, other = alike([self.value(arguments[1]), self.value(arguments[2])])
         text = f"IF({condition.text},{this.text},{other.text})"
         return self.joined(text, ATOM, condition, this, other, scale=this.scale, offset=this.offset)
 
     # -- conditions --------------------------------------------------------------------------
 
-    def condition(self, node: Node) -> _Term:
+    def condition(self, node: Node) -> Term:
         match node:
             case Comparison(op, left, right):
                 return self.comparison(op, self.value(left), self.value(right))
@@ -345,9 +269,9 @@ class _Writer:
                 return replace(inner, text=text, strength=SUM if inner.many else ATOM)
         raise ValueError(f"{type(node).__name__} is no condition")
 
-    def comparison(self, op: str, left: _Term, right: _Term) -> _Term:
+    def comparison(self, op: str, left: Term, right: Term) -> Term:
         """With the guard on the left. An error on either side makes it false, as no number does."""
-        left, right = _alike([left, right])
+        left, right = alike([left, right])
         frail = left.frail or right.frail
         if right.zero or left.zero:
             text = f"{left.at(SUM)}{_SAYS[op]}{right.at(SUM)}"
@@ -357,27 +281,27 @@ class _Writer:
             says = "<=" if op == "==" else ">"
             text = f"ABS({left.at(SUM)}-{right.at(PRODUCT)}){says}{_GUARD}*ABS({left.text})"
         if frail:
-            return _Term(text=f"IFERROR({text},FALSE)", many=left.many or right.many)
-        return _Term(text=text, strength=COMPARE, many=left.many or right.many)
+            return Term(text=f"IFERROR({text},FALSE)", many=left.many or right.many)
+        return Term(text=text, strength=COMPARE, many=left.many or right.many)
 
-    def logic(self, op: str, left: _Term, right: _Term) -> _Term:
+    def logic(self, op: str, left: Term, right: Term) -> Term:
         if not (left.many or right.many):
-            return _Term(text=f"{op.upper()}({left.text},{right.text})")
+            return Term(text=f"{op.upper()}({left.text},{right.text})")
         # AND and OR would swallow the rows.
         if op == "and":
-            return _Term(text=f"{left.at(PRODUCT)}*{right.at(PRODUCT)}", strength=PRODUCT, many=True)
-        return _Term(text=f"{left.at(PRODUCT)}+{right.at(PRODUCT)}>0", strength=COMPARE, many=True)
+            return Term(text=f"{left.at(PRODUCT)}*{right.at(PRODUCT)}", strength=PRODUCT, many=True)
+        return Term(text=f"{left.at(PRODUCT)}+{right.at(PRODUCT)}>0", strength=COMPARE, many=True)
 
     @staticmethod
     def joined(
         text: str,
         strength: int,
-        *parts: _Term,
+        *parts: Term,
         scale: Fraction,
         offset: Fraction = Fraction(0),
         frail: bool = False,
-    ) -> _Term:
-        return _Term(
+    ) -> Term:
+        return Term(
             text=text,
             strength=strength,
             scale=scale,
@@ -385,12 +309,6 @@ class _Writer:
             many=any(part.many for part in parts),
             frail=frail or any(part.frail for part in parts),
         )
-
-
-def _alike(terms: list[_Term]) -> list[_Term]:
-    """All in the scale of the first that has one; a literal 0 takes any."""
-    first = next((term for term in terms if not term.zero), terms[0])
-    return [_scaled(term, first.scale, first.offset) for term in terms]
 
 
 __all__ = [

@@ -33,7 +33,7 @@ PACK = parse_unit("money")
 
 def place(binder: Binder, pack: PackSheets) -> Page:
     """Settle the rows of the cost lines, so that workings may point at them."""
-    widths = (9, 40, 12, 8, 10, 10, 9, 9, 9, 10, 11, 11, 14, 8, 7, 34, 70)
+    widths = (9, 40, 12, 8, 10, 10, 9, 9, 9, 10, 11, 11, 14, 8, 7, 40, 60)
     page = binder.page(pack.names["cost"], widths)
     currency = binder.prices.currency
     page.head(
@@ -79,6 +79,7 @@ def cost(binder: Binder, pack: PackSheets) -> None:
     _totals(page, pack, first, last)
     if lines:
         page.sheet.autofilter(first - 2, 0, last, NOTE)
+    page.sheet.print_area(0, 0, last, NOTE)
 
 
 def _line(binder: Binder, page: Page, pack: PackSheets, line: CostLine) -> None:

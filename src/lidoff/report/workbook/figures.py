@@ -42,7 +42,7 @@ def figures(binder: Binder) -> None:
 def _heads(binder: Binder, page: Page, two: bool) -> None:
     heads = [("Figure", False), ("Unit", False)]
     for pack in binder.packs:
-        heads += [(pack.name, True), ("low\nat issue", True), ("high\nat issue", True), ("", False)]
+        heads += [(pack.name, True), ("low\nat issue", True), ("high\nat issue", True), ("Lines", False)]
     if two:
         heads.append((f"{binder.packs[0].name} less\n{binder.packs[1].name}", True))
     page.columns([*heads, ("Means", False)], freeze=1, height=30)
@@ -84,7 +84,7 @@ def _cells(page: Page, pack: PackSheets, name: str, column: int) -> Ref | None:
         else:
             page.put(column + more, bound, "issued", look=look)
     target = Ref(pack.names["cost" if _is_cost(name) else "parts"], 0, 0)
-    page.link(column + 3, target, "lines")
+    page.link(column + 3, target, "see")
     return ref
 
 

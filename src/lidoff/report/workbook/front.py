@@ -23,10 +23,10 @@ _LEGEND = (
 
 
 def cover(binder: Binder) -> None:
-    page = binder.page("Cover", (4, 26, 96))
+    page = binder.page("Cover", (3, 24, 3, 100))
     page.sheet.set_row(1, 30)
     page.say(1, binder.study.name or binder.study.id, "title", row=1)
-    page.say(1, "Live workbook of the mass and cost model", "lead", row=2)
+    page.say(1, "Live workbook of the mass and cost model", "plain", row=2)
     page.row = 4
     terms, book = binder.findings.scenario, binder.prices
     told = (
@@ -37,27 +37,27 @@ def cover(binder: Binder) -> None:
     )
     for label, said in told:
         page.say(1, label, "soft")
-        page.say(2, said)
+        page.say(3, said)
         page.row += 1
     page.row += 1
-    page.section("What it does", 2, start=1)
+    page.section("What it does", 3, start=1)
     for text in _about(binder):
         page.sheet.set_row(page.row, 12.5 * (1 + len(text) // 105))
-        page.say(1, "")
-        page.say(2, text, "wrap")
+        page.say(3, text, "plain wrap")
         page.row += 1
     page.row += 1
-    page.section("How cells are marked", 2, start=1)
+    page.section("How cells are marked", 3, start=1)
     for role, sample, said in _LEGEND:
         page.put(1, float(sample), role, look="0.0")
-        page.say(2, said)
+        page.say(3, said)
         page.row += 1
     page.row += 1
-    page.section("Sheets", 2, start=1)
+    page.section("Sheets", 3, start=1)
     for name, said in _sheets(binder):
         page.link(1, Ref(name, 0, 0), name)
-        page.say(2, said, "soft")
+        page.say(3, said, "soft")
         page.row += 1
+    page.sheet.fit_to_pages(1, 1)
     page.sheet.activate()
 
 

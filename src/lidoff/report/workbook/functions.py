@@ -22,8 +22,9 @@ def by_function(binder: Binder) -> None:
     page = binder.page("By function", (24, 9, *(12 for _ in range(wide * len(binder.packs)))))
     page.head(
         "By function",
-        "What each function weighs and costs. Write 1 or 0 under Scope to take a function into the comparison "
-        "or leave it out; coolant is never in it. Lines whose function is not known stand in the last row.",
+        "What each function weighs and costs. Write 1 or 0 under Scope to take a function into the "
+        "comparison or leave it out; coolant is never in it. Lines whose function is not known "
+        "stand in the last row.",
         binder.back,
     )
     currency = binder.prices.currency

@@ -75,7 +75,7 @@ def _shared(binder: Binder, page: Page, book: Book) -> dict[str, Cell]:
             ref = page.work(2, converted(row.held(page.name), entry.unit), value)
         else:
             ref = page.put(2, entry.unit.from_si(number or 0.0), "assumed")
-        page.say(3, binder.unit(entry.unit), "unit")
+        page.say(3, binder.unit(entry.unit), "unit", indent=1)
         page.say(4, entry.about + (f"; {key}" if row is not None else "; where a table does not say"), "soft")
         for column in range(5, 9):
             page.say(column, "", "soft")
@@ -95,7 +95,7 @@ def _table(
 ) -> None:
     binder.table_rows[table.key] = page.at(0)
     page.section(f"{table.title}", 1 + len(table.columns) + len(lines))
-    page.say(0, f"{table.key}; {table.date}, {binder.cite(table.source)}", "lead")
+    page.say(0, f"{table.key}; {table.date}, {binder.cite(table.source)}", "plain")
     page.row += 1
     heads = [("No.", False), *((_head(binder, c, u), True) for c, u in table.columns.items())]
     heads += [(_head(binder, name, book.lines[name].unit), True) for name in lines]
@@ -158,7 +158,7 @@ def _constants(binder: Binder, page: Page) -> None:
         for name, entry in book.tables.items():
             table: Table = entry.table
             page.section(f"{book.title}: {name.replace('_', ' ')}", 1 + len(entry.units))
-            page.say(0, binder.cite(entry.source), "lead")
+            page.say(0, binder.cite(entry.source), "plain")
             page.row += 1
             page.columns(
                 [("No.", False), *((_head(binder, c, u or "text"), True) for c, u in entry.units.items())]

@@ -12,6 +12,8 @@ from xlsxwriter.worksheet import Worksheet
 
 from .style import Style, as_entered, by_size
 
+#: Characters across that still read on a landscape A4.
+A4_WIDE = 170
 #: The farthest that rows may be grouped in the file format.
 DEEPEST = 7
 
@@ -54,11 +56,12 @@ class Page:
         for column, width in enumerate(widths):
             sheet.set_column(column, column, width)
         sheet.set_landscape()
-        sheet.set_paper(9)  # A4
+        sheet.set_paper(8 if sum(widths) > A4_WIDE else 9)  # A3 or A4
         sheet.fit_to_pages(1, 0)
         sheet.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.6)
         sheet.set_footer("&L&8&F&C&8&A&R&8&P / &N")
         self._widths = widths
+        self._after: frozenset[int] = frozenset()  # columns of text to the right of a number
 
     def head(self, title: str, about: str, back: Sequence[tuple[str, Ref]] = ()) -> None:
         """Title, one sentence, and the ways back; leaves the cursor on the row below."""
@@ -70,7 +73,7 @@ class Page:
         self.sheet.set_row(1, 13.0 * lines)
         self.sheet.merge_range(1, 0, 1, last, about, self.style.of("lead"))
         for column, (text, target) in enumerate(back):
-            self.link(column, target, text, row=2)
+            self.link(column, target, text, "way back", row=2)
         self.row = 4
 
     def columns(
@@ -78,6 +81,8 @@ class Page:
     ) -> None:
         """The head of a table, right-aligned over numbers; ``freeze`` keeps it and so many columns."""
         self.sheet.set_row(self.row, height)
+        numbers = [is_number for _, is_number in heads]
+        self._after = frozenset(n for n in range(1, len(heads)) if numbers[n - 1] and not numbers[n])
         for column, (text, is_number) in enumerate(heads):
             self.say(column, text, "head number" if is_number else "head")
         self.row += 1
@@ -98,9 +103,14 @@ class Page:
         self, column: int, text: str, role: str = "text", *, row: int | None = None, indent: int = 0
     ) -> Ref:
         where = self.at(column, row)
+        indent = indent or int(column in self._after)
         # Never as a formula or a link, whatever a bench wrote.
         self.sheet.write_string(where.row, where.column, text, self.style.of(role, indent=indent))
         return where
+
+    def prose(self, column: int, text: str) -> None:
+        """Soft text that takes a second line rather than running under its neighbour."""
+        self.say(column, text, "soft wrap" if len(text) > self._widths[column] * 1.15 else "soft")
 
     def put(
         self,
@@ -147,7 +157,8 @@ class Page:
         self, column: int, target: Ref, text: str, role: str = "link", *, row: int | None = None
     ) -> None:
         where = self.at(column, row)
-        self.sheet.write_url(where.row, where.column, target.address, self.style.of(role), text)
+        form = self.style.of(role, indent=int(column in self._after))
+        self.sheet.write_url(where.row, where.column, target.address, form, text)
 
     def group(
         self, level: int, *, row: int | None = None, hidden: bool = False, closed: bool = False

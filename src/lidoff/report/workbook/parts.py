@@ -48,8 +48,8 @@ def parts(binder: Binder, pack: PackSheets) -> None:
     page.head(
         f"{pack.name}: parts",
         "The parts tree as recorded. Only leaves add up; an assembly weighed whole closes the sum of its "
-        "parts and adds nothing. A line without a function takes its assembly's. Coolant stays out of the dry "
-        "mass.",
+        "parts and adds nothing. A line without a function takes its assembly's. Coolant stays out of the "
+        "dry mass.",
         binder.back,
     )
     page.columns(_HEADS, freeze=2, height=30)
@@ -157,7 +157,7 @@ def _assembly_mass(page: Page, pack: PackSheets, node: Node, below: tuple[int, i
     leaves = [leaf for leaf in pack.tree.leaves_of(item.id) if leaf.item.mass is not None]
     total = sum(leaf.count * leaf.item.mass.value for leaf in leaves if leaf.item.mass is not None)
     span = cells_from(here, page.at(IN_PACK, below[0]), page.at(IN_PACK, below[1]))
-    summed = page.work(BELOW, f"SUM({span})", total, "default")
+    summed = page.work(BELOW, f"SUM({span})", total)
     whole = item.weighings or ((item.mass,) if item.mass is not None else ())
     if not whole or not leaves or node.count == 0.0:
         page.say(WEIGHED, "")

@@ -105,7 +105,7 @@ class Block:
     def _input(self, put: ModelInput, link: Link) -> None:
         entry, page = put.entry, self.page
         page.say(NAME, entry.name.replace("_", " "), indent=1)
-        page.say(ABOUT, entry.about, "soft")
+        page.prose(ABOUT, entry.about)
         if isinstance(put.value, Table):
             self._table(put, put.value)
             page.row += 1
@@ -127,9 +127,9 @@ class Block:
             source = "" if given is None else f"given with the route, {given.basis}"
             note = "; ".join(filter(None, (_basis(put), note)))
         page.say(UNIT, self.binder.unit(entry.unit), "unit")
-        page.say(FORMULA, formula, "code")
-        page.say(SOURCE, source or self.binder.cite(entry.source), "soft")
-        page.say(NOTE, note, "soft")
+        page.prose(FORMULA, formula)
+        page.prose(SOURCE, source or self.binder.cite(entry.source))
+        page.prose(NOTE, note)
         page.row += 1
 
     def _table(self, put: ModelInput, table: Table) -> None:
@@ -146,10 +146,10 @@ class Block:
         page = self.page
         value = line.unit.from_si(self.sheet.value(line.name))
         page.say(NAME, line.name.replace("_", " "), indent=1)
-        page.say(ABOUT, line.about, "soft")
+        page.prose(ABOUT, line.about)
         page.work(VALUE, cell_formula(line.formula.tree, line.unit, self), value)
         page.say(UNIT, self.binder.unit(line.unit), "unit")
-        page.say(FORMULA, line.formula.text, "code")
+        page.prose(FORMULA, line.formula.text)
         page.say(SOURCE, self.binder.cite(line.source), "soft")
         page.say(NOTE, "", "soft")
         page.row += 1
@@ -158,10 +158,10 @@ class Block:
         page, row = self.page, self.sheet.run.rows[line.name]
         index = int(row.index[0])
         page.say(NAME, line.name.replace("_", " "), indent=1)
-        page.say(ABOUT, line.about, "soft")
+        page.prose(ABOUT, line.about)
         page.work(VALUE, row_formula(pick, self), index + 1.0, array=True, look="0")
         page.say(UNIT, "row", "unit")
-        page.say(FORMULA, line.formula.text, "code")
+        page.prose(FORMULA, line.formula.text)
         page.say(SOURCE, self.binder.cite(line.source), "soft")
         said = _OVERFLOW if bool(row.overflow[0]) else ""
         page.work(NOTE, f'IF({overflow_condition(pick, self)},"{_OVERFLOW}","")', said, "soft", array=True)
@@ -173,7 +173,7 @@ class Block:
                 continue
             value = there.unit.from_si(float(np.ravel(row.columns[column])[0]))
             page.say(NAME, f"{line.name}.{column}".replace("_", " "), indent=2)
-            page.say(ABOUT, "of the row taken", "soft")
+            page.prose(ABOUT, "of the row taken")
             page.work(VALUE, f"INDEX({cells_from(page.name, there.first, there.last)},{chosen})", value)
             page.say(UNIT, self.binder.unit(there.unit), "unit")
             for empty in (FORMULA, SOURCE, NOTE):
@@ -192,11 +192,11 @@ class Block:
         page, says = self.page, limit.says[:250]
         holds = limit.holds.text not in {warning.about for warning in self.sheet.run.warned}
         page.say(NAME, "limit", "soft", indent=1)
-        page.say(ABOUT, "where the method holds", "soft")
+        page.prose(ABOUT, "where the method holds")
         condition = cell_condition(limit.holds.tree, self)
         page.work(VALUE, f'IF({condition},"holds","outside")', "holds" if holds else "outside")
         page.say(UNIT, "", "unit")
-        page.say(FORMULA, limit.holds.text, "code")
+        page.prose(FORMULA, limit.holds.text)
         page.say(SOURCE, "", "soft")
         value, quoted = page.at(VALUE).seen_from(page.name), says.replace('"', '""')
         page.work(NOTE, f'IF({value}="holds","","{quoted}")', "" if holds else says, "soft")

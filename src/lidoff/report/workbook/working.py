@@ -86,7 +86,7 @@ class _Writer:
         page.say(ABOUT, about, "soft")
         ref = page.work(VALUE, formula, value)
         page.say(UNIT, self.binder.unit(unit), "unit")
-        page.say(FORMULA, told[0], "code")
+        page.prose(FORMULA, told[0])
         page.say(SOURCE, told[1], "soft")
         page.say(NOTE, "", "soft")
         page.group(level, hidden=level > 1)
