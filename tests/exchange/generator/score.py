@@ -268,6 +268,7 @@ class Reader:
             right = any(_rejects(rejection, slip) for rejection in self.pack.rejections)
         else:
             right = any(_answers(question, slip) for question in self.pack.questions)
+            right = right or any(_rejects(rejection, slip) for rejection in self.pack.rejections)
         if slip.kind == "doubled line" and slip.line is not None:
             held = [item for item in self.pack.items if item.held]
             right = right and any(_plain(item.name) == slip.line.name for item in held)
@@ -313,4 +314,6 @@ def _answers(question: Question, slip: Slip) -> bool:
 
 
 def _rejects(rejection: Rejection, slip: Slip) -> bool:
-    return slip.reaction == "rejected" and _at(rejection.where, slip.sheet, slip.rows)
+    """Whether a rejection tells of a slip; ten tonnes in a kilogram column may be refused outright."""
+    told = slip.reaction == "rejected" or slip.kind == "unit swap"
+    return told and _at(rejection.where, slip.sheet, slip.rows)
