@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..methods import Book, books
+from ..methods.brief import brief
 from ..methods.calc import CalcError, calc
 from .errors import UserError
 
@@ -16,8 +17,9 @@ def book_named(name: str) -> Book:
     there = books()
     if name in there:
         return there[name]
-    near = difflib.get_close_matches(name, there, n=3) or sorted(there)
-    raise UserError(f"There is no method {name!r} (nearest: {', '.join(near)}).")
+    near = difflib.get_close_matches(name, there, n=3)
+    hint = f"nearest: {', '.join(near)}" if near else "`lidoff methods` lists them"
+    raise UserError(f"There is no method {brief(name)} ({hint}).")
 
 
 def calculate(method: str, pairs: Sequence[str]) -> dict[str, Any]:
@@ -27,9 +29,9 @@ def calculate(method: str, pairs: Sequence[str]) -> dict[str, Any]:
     for pair in pairs:
         name, equals, value = pair.partition("=")
         if not equals or not name.strip() or not value.strip():
-            raise UserError(f"{pair!r} is not NAME=VALUE (for instance gauge=1.5mm).")
+            raise UserError(f"{brief(pair)} is not NAME=VALUE (for instance gauge=1.5mm).")
         if name.strip() in given:
-            raise UserError(f"{name.strip()!r} is given twice.")
+            raise UserError(f"{brief(name.strip())} is given twice.")
         given[name.strip()] = value.strip()
     try:
         answer = calc(book, given)

@@ -7,6 +7,7 @@ import re
 from functools import lru_cache
 
 from ..quantities import Unit, UnitError, fits, parse_unit
+from .brief import brief
 
 _AMOUNT = re.compile(r"\s*([-+−]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*", re.DOTALL)
 _RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
@@ -30,7 +31,7 @@ def read_amount(text: str | float, wanted: Unit, *, exact: bool = False) -> floa
     plain = wanted.dimension.is_number and not wanted.dimension.absolute
     if not unit_text and not plain:
         raise AmountError(
-            f"{text!r} has no unit: write it in {wanted.text}, such as '{number:g} {wanted.text}'"
+            f"{brief(text)} has no unit: write it in {wanted.text}, such as '{number:g} {wanted.text}'"
         )
     try:
         unit = parse_unit(unit_text)
@@ -38,16 +39,18 @@ def read_amount(text: str | float, wanted: Unit, *, exact: bool = False) -> floa
         raise AmountError(str(error)) from error
     same = unit.dimension.exponents == wanted.dimension.exponents
     if not (same or (not exact and fits(unit, wanted.dimension))):
-        raise AmountError(f"{text!r} is in {unit.dimension}, but {wanted.text or 'a plain number'} is wanted")
+        raise AmountError(
+            f"{brief(text)} is in {unit.dimension}, but {wanted.text or 'a plain number'} is wanted"
+        )
     return unit.to_si(number)
 
 
 def _parts(text: str) -> tuple[float, str]:
     if re.fullmatch(r"\s*[-+]?(nan|inf|infinity)\b.*", text, re.IGNORECASE):
-        raise AmountError(f"{text!r} is not a finite number")
+        raise AmountError(f"{brief(text)} is not a finite number")
     found = _AMOUNT.fullmatch(text)
     if not found:
-        raise AmountError(f"{text!r} does not begin with a number such as 1.5")
+        raise AmountError(f"{brief(text)} does not begin with a number such as 1.5")
     return float(found.group(1).replace("−", "-")), found.group(2)
 
 

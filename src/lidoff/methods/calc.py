@@ -13,6 +13,7 @@ from ..quantities import parse_unit
 from ..records import Scenario
 from .amounts import AmountError, in_unit, plain_unit, read_amount
 from .book import Book, Input
+from .brief import brief, listed
 from .calculate import Table
 from .machines import RATE_BOOK, rated
 from .origins import look_up
@@ -98,8 +99,8 @@ def _named(book: Book, name: str) -> Input:
     if entry is not None:
         return entry
     near = difflib.get_close_matches(name, [*book.inputs, MATERIAL], n=1)
-    hint = f"did you mean {near[0]}?" if near else f"it takes {', '.join(book.inputs)}"
-    raise CalcError(f"{book.name} has no input {name!r}; {hint}")
+    hint = f"did you mean {near[0]}?" if near else f"it takes {listed(book.inputs)}"
+    raise CalcError(f"{book.name} has no input {brief(name)}; {hint}")
 
 
 def _amount(entry: Input, text: str) -> float:
@@ -121,7 +122,7 @@ def _material(book: Book, given: Mapping[str, str]) -> Material | None:
     if known is None:
         near = difflib.get_close_matches(words, MATERIALS, n=3)
         raise CalcError(
-            f"material {words!r} is not known" + (f"; nearest: {', '.join(near)}" if near else "")
+            f"material {brief(words)} is not known" + (f"; nearest: {', '.join(near)}" if near else "")
         )
     return MATERIALS[known.key]
 

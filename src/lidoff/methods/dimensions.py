@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ..quantities import Dimension, Unit, UnitError, parse_unit
+from .brief import listed
 from .formula import (
     Arithmetic,
     Call,
@@ -158,7 +159,7 @@ def _column(row: str, column: str, scope: Scope) -> Kind:
             f"attribute access {row}.{column} is not allowed: {row} is not a row chosen by pick()"
         )
     if column not in kind.columns:
-        raise FormulaError(f"{row} has no column {column!r}, only {', '.join(kind.columns)}")
+        raise FormulaError(f"{row} has no column {column!r}, only {listed(kind.columns)}")
     unit = kind.columns[column]
     if unit is None:
         raise FormulaError(f"column {row}.{column} holds words and cannot be calculated with")

@@ -12,9 +12,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from .brief import brief
 from .functions import FUNCTIONS
 
 LONGEST = 1000  # characters of one formula
+LONGEST_WORD = 80  # letters of a name, a number or a unit
 DEEPEST = 40  # brackets and operators inside one another
 
 
@@ -144,9 +146,11 @@ def _tokens(text: str) -> Iterator[_Token]:
         kind, word = found.lastgroup, found.group(found.lastgroup)
         if kind == "name" and word in _WORDS:
             kind = "op"
+        if len(word) > LONGEST_WORD:
+            raise FormulaError(f"{brief(word)} is longer than {LONGEST_WORD} letters")
         position = found.end()
         if kind == "number" and re.match(r"[\w.]", text[position : position + 1]):
-            raise FormulaError(f"{word + text[position:].split()[0]!r} is neither a number nor a name")
+            raise FormulaError(f"{brief(word + text[position:].split()[0])} is neither a number nor a name")
         yield _Token(kind, "^" if word == "**" else word)
     yield _Token("end", "")
 
@@ -173,13 +177,13 @@ class _Parser:
 
     def need(self, text: str, after: str) -> None:
         if not self.take(text):
-            found = repr(self.next.text) if self.next.kind != "end" else "the end"
+            found = brief(self.next.text) if self.next.kind != "end" else "the end"
             raise FormulaError(f"{text!r} is wanted after {after}, not {found}")
 
     def formula(self) -> Node:
         tree = self.either()
         if self.next.kind != "end":
-            raise FormulaError(f"{self.next.text!r} is not expected there")
+            raise FormulaError(f"{brief(self.next.text)} is not expected there")
         return tree
 
     def either(self) -> Node:
@@ -258,8 +262,10 @@ class _Parser:
             self.need(")", "a bracketed part")
             return tree
         if token.kind == "text":
-            raise FormulaError(f"text {token.text} may only be the unit in number() or quantity()")
-        what = "ends too early" if token.kind == "end" else f"has {token.text!r} where a value is wanted"
+            raise FormulaError(
+                f"text {brief(token.text[1:-1])} may only be the unit in number() or quantity()"
+            )
+        what = "ends too early" if token.kind == "end" else f"has {brief(token.text)} where a value is wanted"
         raise FormulaError(f"the formula {what}")
 
     def named(self, name: str) -> Node:

@@ -11,6 +11,7 @@ from typing import Any
 from ..quantities import Basis, Unit
 from ..quantities.defaults import RELATIVE
 from .book import Book, BookError, BookTable, Default, Formula, Input, Limit, Line
+from .brief import brief
 from .dimensions import Kind, RowKind, TableKind, check_condition, check_value, kind_of
 from .formula import FormulaError, Pick, names, parse
 from .functions import CONSTANTS, FUNCTIONS
@@ -73,7 +74,7 @@ class _Loader:
         )
         for output in outputs:
             if output not in self.lines or self.lines[output].is_row:
-                raise self.page.refuse(f"output {output!r} is not a line with a value", "outputs")
+                raise self.page.refuse(f"output {brief(output)} is not a line with a value", "outputs")
         used = frozenset().union(*(line.formula.names for line in self.lines.values()))
         checks = CheckReader(self.page, self.inputs, self.lines)
         return Book(
@@ -119,9 +120,11 @@ class _Loader:
         try:
             tree = parse(name)
         except FormulaError as error:
-            raise self.page.refuse(f"{name!r} is not a name a formula can use: {error}", *path) from error
+            raise self.page.refuse(
+                f"{brief(name)} is not a name a formula can use: {error}", *path
+            ) from error
         if names(tree) != {name} or name in FUNCTIONS or name in CONSTANTS:
-            raise self.page.refuse(f"{name!r} is not a name a formula can use", *path)
+            raise self.page.refuse(f"{brief(name)} is not a name a formula can use", *path)
         if name in self.scope:
             raise self.page.refuse(f"the name {name!r} is used twice", *path)
 
@@ -172,7 +175,9 @@ class _Loader:
         try:
             basis = Basis(raw.get("basis", Basis.ESTIMATED))
         except ValueError as error:
-            raise self.page.refuse(f"{raw['basis']!r} is not a basis", "inputs", name, "basis") from error
+            raise self.page.refuse(
+                f"{brief(raw['basis'])} is not a basis", "inputs", name, "basis"
+            ) from error
         spread = raw.get("spread", RELATIVE.get(basis, 0.0))
         if not is_number(spread) or not 0.0 <= spread <= 3.0:
             raise self.page.refuse(
@@ -242,7 +247,7 @@ class _Loader:
         try:
             check_condition(formula.tree, self.scope)
         except FormulaError as error:
-            raise self.page.refuse(f"limit {formula.text!r}: {error}", *at, "holds") from error
+            raise self.page.refuse(f"limit {brief(formula.text)}: {error}", *at, "holds") from error
         return Limit(holds=formula, says=self.page.word(raw, "says", f"says of limit {n + 1}", *at))
 
     # -- the whole ---------------------------------------------------------------------------
@@ -294,4 +299,4 @@ class _Loader:
             else:
                 check_value(formula.tree, self.scope, unit)
         except FormulaError as error:
-            raise self.page.refuse(f"{what} = {formula.text!r}: {error}", *path) from error
+            raise self.page.refuse(f"{what} = {brief(formula.text)}: {error}", *path) from error

@@ -9,6 +9,7 @@ import numpy as np
 
 from ..quantities import Unit
 from .book import Check, CheckKind, Expected, Input, Line, Seen
+from .brief import brief
 from .calculate import Table
 from .page import Page, is_number
 
@@ -66,7 +67,7 @@ class CheckReader:
     def given(self, name: str, value: Any, *path: str | int) -> float | Table:
         entry = self.inputs.get(name)
         if entry is None:
-            raise self.page.refuse(f"a check gives {name!r}, which is no input", *path)
+            raise self.page.refuse(f"a check gives {brief(name)}, which is no input", *path)
         if entry.columns is None:
             return self.page.amount(value, entry.unit, name, *path, name)
         units = {key: unit for key, unit in entry.columns.items() if unit is not None}
@@ -91,7 +92,7 @@ class CheckReader:
         for name, text in raw.items():
             unit = self.result_unit(name)
             if unit is None:
-                raise self.page.refuse(f"{what} expects {name!r}, which is no line", *path, "expect")
+                raise self.page.refuse(f"{what} expects {brief(name)}, which is no line", *path, "expect")
             value = self.page.amount(text, unit, name, *path, "expect", name)
             result.append(Expected(name=name, value=value, text=str(text), unit=unit))
         return tuple(result)

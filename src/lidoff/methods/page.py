@@ -11,6 +11,7 @@ import numpy as np
 from ..quantities import Unit, UnitError, parse_unit
 from .amounts import AmountError, read_amount
 from .book import BookError, Formula
+from .brief import brief
 from .calculate import Array, Table, compiled
 from .formula import FormulaError, names, parse
 from .places import Places
@@ -29,7 +30,7 @@ class Page:
 
     def unit(self, text: str, *path: str | int) -> Unit:
         if not isinstance(text, str):
-            raise self.refuse(f"a unit is text in quotes, not {text!r}", *path)
+            raise self.refuse(f"a unit is text in quotes, not {brief(text)}", *path)
         try:
             unit = parse_unit(text)
         except UnitError as error:
@@ -48,12 +49,12 @@ class Page:
 
     def formula(self, text: Any, *path: str | int) -> Formula:
         if not isinstance(text, str):
-            raise self.refuse(f"a formula is text in quotes, not {text!r}", *path)
+            raise self.refuse(f"a formula is text in quotes, not {brief(text)}", *path)
         try:
             tree = parse(text)
             return Formula(text=text, tree=tree, names=names(tree), calculate=compiled(tree))
         except (FormulaError, UnitError) as error:
-            raise self.refuse(f"formula {text!r}: {error}", *path) from error
+            raise self.refuse(f"formula {brief(text)}: {error}", *path) from error
 
     def amount(self, text: Any, unit: Unit, name: str, *path: str | int) -> float:
         try:
@@ -80,7 +81,11 @@ class Page:
             raise self.refuse(f"{what} is not a table of keys", *path)
         for key in raw:
             if key not in allowed.split():
-                raise self.refuse(f"{what} has an unknown key {key!r} (known: {allowed})", *path, key)
+                raise self.refuse(
+                    f"{what} has an unknown key {brief(key)} (known: {', '.join(allowed.split())})",
+                    *path,
+                    key,
+                )
 
     def word(self, raw: Mapping[str, Any], key: str, what: str, *path: str | int, needed: bool = True) -> str:
         value = raw.get(key, "")
