@@ -45,7 +45,8 @@ def closings(tree: Tree, count: int) -> tuple[Closing, ...]:
     """Every assembly that was weighed whole, against the parts listed below it.
 
     Where several were weighed, the difference carries the scatter seen between them: the parts
-    were weighed on one of them, the whole is their mean, so s·√(1 + 1/n).
+    were weighed on one of them, the whole is their mean, so s·√(1 + 1/n). Without samples the
+    interval is the difference itself.
     """
     found = []
     for node in tree.assemblies:
@@ -62,7 +63,7 @@ def closings(tree: Tree, count: int) -> tuple[Closing, ...]:
             # One opened unit stands for all, so its own deviation from the mean counts in full.
             spread = scatter * np.sqrt(1.0 + 1.0 / len(whole))
             difference = difference + spread * normals(f"{node.item.id}.unit", count)
-        low, high = interval(difference)
+        low, high = interval(difference) if count else (parts - weighed, parts - weighed)
         found.append(
             Closing(
                 node=node,
@@ -95,7 +96,8 @@ def assembly_lines(tree: Tree, count: int) -> list[WorkedLine]:
         scatter = f", standard deviation {put(c.scatter, 'kg')}" if c.scatter is not None else ""
         verdict = "agree within their interval" if c.agrees else "do not agree"
         times = "one weighing" if c.weighings == 1 else f"mean of {c.weighings} weighings"
-        about = f"{times} of the whole{scatter}; parts and whole {verdict}; the roll-up takes the parts"
+        verdict = f"; parts and whole {verdict}" if count else ""  # without samples nobody can tell
+        about = f"{times} of the whole{scatter}{verdict}; the roll-up takes the parts"
         if c.open_lines:
             about += f"; {len(c.open_lines)} of its lines have no mass"
         lines.append(

@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextvars import Context, copy_context
 from typing import TypeVar, overload
 
 T = TypeVar("T")
 
 
 class Later(Sequence[T]):
-    """A sequence made on its first use; equal to any sequence of the same entries."""
+    """A sequence made on its first use; equal to any sequence of the same entries.
 
-    __slots__ = ("_made", "_make")
+    It is made in the context in which it was promised, whoever draws samples by then.
+    """
+
+    __slots__ = ("_context", "_made", "_make")
 
     def __init__(self, make: Callable[[], Iterable[T]]) -> None:
         self._make: Callable[[], Iterable[T]] | None = make
         self._made: tuple[T, ...] = ()
+        self._context: Context = copy_context()
 
     def _all(self) -> tuple[T, ...]:
         make = self._make
         if make is not None:
             # Two threads may both make it; they make the same.
-            self._made = tuple(make())
+            self._made = self._context.copy().run(lambda: tuple(make()))
             self._make = None
         return self._made
 

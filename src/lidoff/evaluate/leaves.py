@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -15,7 +16,7 @@ from .known import draw
 from .tree import Node, Tree
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Leaf:
     """A leaf: ``each`` is samples of one piece [kg], ``pieces`` samples of the count in a pack."""
 
@@ -23,13 +24,13 @@ class Leaf:
     each: Samples | None
     pieces: Samples | float
 
-    @property
+    @cached_property
     def mass(self) -> float | None:
         """Nominal mass in a pack [kg]."""
         reading = self.node.item.mass
         return None if reading is None else reading.value * self.node.count
 
-    @property
+    @cached_property
     def samples(self) -> Samples | None:
         return None if self.each is None else self.each * self.pieces
 
@@ -37,6 +38,7 @@ class Leaf:
     def is_coolant(self) -> bool:
         return self.node.function is Function.COOLANT
 
+    @cached_property
     def line(self) -> MassLine:
         item = self.node.item
         return MassLine(

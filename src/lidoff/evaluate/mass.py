@@ -13,6 +13,7 @@ from .build import figure, line, missing, put
 from .closing import assembly_lines
 from .findings import Figure, MassLine, Term, WorkedLine
 from .known import Known, known
+from .later import Later
 from .leaves import Leaf, leaves
 from .names import STRUCTURE
 from .tree import Tree
@@ -40,7 +41,7 @@ def masses(pack: Pack, tree: Tree, count: int) -> Masses:
     rolled, coolant = total(dry, count), total(wet, count)
     figures = {"mass_rolled": _sum_figure("mass_rolled", tree, dry, count, notes)}
     figures |= _closing(pack, tree, rolled, coolant, count)
-    estimated = [leaf for leaf in dry if leaf.line().basis in ESTIMATES]
+    estimated = [leaf for leaf in dry if leaf.line.basis in ESTIMATES]
     figures["mass_estimated"] = _sum_figure(
         "mass_estimated", tree, estimated, count, (), zero=rolled is not None
     )
@@ -57,7 +58,7 @@ def masses(pack: Pack, tree: Tree, count: int) -> Masses:
     cells = total(groups[Function.CELLS], count)
     figures["cell_mass_fraction"] = _cell_fraction(cells, rolled)
     return Masses(
-        lines=tuple(leaf.line() for leaf in found),
+        lines=tuple(leaf.line for leaf in found),
         figures=figures,
         rolled=rolled,
         cells=cells,
@@ -72,7 +73,8 @@ def total(group: Iterable[Leaf], count: int) -> Known | None:
     for leaf in group:
         mass, draws, reading = leaf.mass, leaf.samples, leaf.node.item.mass
         if mass is not None and draws is not None and reading is not None:
-            value, samples = value + mass, samples + draws
+            value += mass
+            samples += draws
             by_basis[reading.basis] = by_basis.get(reading.basis, 0.0) + mass
     if not by_basis:
         return None
@@ -88,8 +90,15 @@ def _sum_figure(
         if zero and not group:
             return figure(name, Known(value=0.0, samples=np.zeros(count)), warnings=warnings)
         return missing(name, *(warnings or ("no line has a mass",)))
-    working = [*_worked(tree, group), line(name, "sum of the lines", "", number.value, "kg")]
-    return figure(name, number, working=working, terms=_terms(group), warnings=warnings)
+    return figure(
+        name,
+        number,
+        working=Later(
+            lambda: [*_worked(tree, group), line(name, "sum of the lines", "", number.value, "kg")]
+        ),
+        terms=Later(lambda: _terms(group)),
+        warnings=warnings,
+    )
 
 
 def _worked(tree: Tree, group: Sequence[Leaf]) -> list[WorkedLine]:
@@ -178,7 +187,10 @@ def _closing(
         "%",
     )
     figures["mass_closure"] = figure(
-        "mass_closure", share, working=[closure, *assembly_lines(tree, count)], warnings=notes
+        "mass_closure",
+        share,
+        working=Later(lambda: [closure, *assembly_lines(tree, count)]),
+        warnings=notes,
     )
     gap = Known(value=weighed.value - listed.value, samples=weighed.samples - listed.samples)
     worked = line(

@@ -14,7 +14,6 @@ from ...quantities.sampling import Samples
 from ...records import Function, Item, Pack, Scenario
 from ..findings import CostElement, CostLine, CostStatus, Figure, MassLine, Money
 from .figures import figures_of
-from .joints import joint_line
 from .kept import Kept, frame_for
 from .lines import Costed, not_costed
 from .sums import Sums
@@ -58,7 +57,7 @@ def cost_pack(
     kept = frame_for(scenario, prices, shipped() if books is None else books, samples, seed)
     items = {item.id: item for item in pack.items}
     makers = [_leaf(kept, items.get(mass.item), mass) for mass in mass_lines]
-    makers += [_made(kept, partial(joint_line, kept.frame, joint)) for joint in pack.joints]
+    makers += [_made(kept, partial(kept.joint, joint)) for joint in pack.joints]
     sums = Sums(count=samples)
     for make, costed in zip(makers, in_order(makers, samples), strict=True):
         sums.add(costed, _shed(costed, make))

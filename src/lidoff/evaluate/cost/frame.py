@@ -34,7 +34,15 @@ class Frame:
     _tables: dict[str, tuple[Table, Table | None] | None] = field(default_factory=dict)
     _looked: dict[tuple[int, str | None], Found | None] = field(default_factory=dict)
     _priced: dict[str, Found | None] = field(default_factory=dict)
+    _cited: dict[str, tuple[str, ...]] = field(default_factory=dict)
     _routes: dict[Hashable, RouteChoice] = field(default_factory=dict)
+
+    def sources(self, book: Book) -> tuple[str, ...]:
+        """What a book rests on."""
+        known = self._cited.get(book.name)
+        if known is None:
+            known = self._cited[book.name] = book.sources
+        return known
 
     def found(self, entry: Input, material: Material | None) -> Found | None:
         """What stands behind an input's ``from``, looked up once for all lines of a material."""

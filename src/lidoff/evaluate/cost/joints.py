@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -43,6 +43,7 @@ def kinds() -> tuple[tuple[JointKind, ...], frozenset[str]]:
     return found, frozenset(data["outside"]["words"])
 
 
+@lru_cache(maxsize=4096)
 def kind_of_joint(text: str) -> JointKind | None:
     """What a bench's words say, the longest that fit winning; "M6x16" counts as "m6"."""
     folded = fold(re.sub(r"\b([Mm]\d+)\s*[xX×]\s*\d+", r"\1", text))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Hashable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field
 from threading import Lock
 
@@ -13,9 +13,10 @@ from ...methods import Book
 from ...prices import PriceBook
 from ...quantities.draws import draws_key
 from ...quantities.sampling import Samples
-from ...records import Item, Scenario
+from ...records import Item, Joint, Scenario
 from ..findings import MassLine
 from .frame import Frame
+from .joints import joint_line
 from .lines import Costed, item_line
 
 #: Evaluations kept (terms and number of samples), and numbers of samples kept in lines of one: 64 MB.
@@ -32,21 +33,28 @@ class Kept:
     """A frame with the lines computed in it, by item: an item, what else its line rests on, the line."""
 
     frame: Frame
-    lines: OrderedDict[tuple[str, _Print], tuple[Item, Costed]] = field(default_factory=OrderedDict)
+    lines: OrderedDict[tuple[str, _Print], tuple[Item | Joint, Costed]] = field(default_factory=OrderedDict)
     lock: Lock = field(default_factory=Lock)
 
     def line(self, item: Item, mass: MassLine) -> Costed:
         """The line of a leaf, computed once for the same item and roll-up line."""
-        key = (item.id, _print(mass))
+        return self._once(item, _print(mass), lambda: item_line(self.frame, item, mass))
+
+    def joint(self, joint: Joint) -> Costed:
+        """The line of a group of joints, computed once for the same joint."""
+        return self._once(joint, (), lambda: joint_line(self.frame, joint))
+
+    def _once(self, record: Item | Joint, rest: _Print, make: Callable[[], Costed]) -> Costed:
+        key = (record.id, rest)
         with self.lock:
             known = self.lines.get(key)
             if known is not None:
                 self.lines.move_to_end(key)
-        if known is not None and (known[0] is item or known[0] == item):
+        if known is not None and (known[0] is record or known[0] == record):
             return known[1]
-        made = item_line(self.frame, item, mass)
+        made = make()
         with self.lock:
-            self.lines[key] = (item, made)
+            self.lines[key] = (record, made)
             while len(self.lines) > self._most:
                 self.lines.popitem(last=False)
         return made

@@ -81,7 +81,9 @@ def run_route(frame: Frame, subject: Subject, route: Route) -> RouteCost:
         steps=tuple(_step_cost(frame, one) for one in ran),
         tooling=total((one.amount(frame, TOOLING) for one in ran), frame.count),
         bases=tuple(basis for one in ran for basis in (*one.gathered.bases, *_default_bases(one))),
-        sources=tuple(dict.fromkeys(s for one in ran for s in (*one.book.sources, *one.gathered.sources))),
+        sources=tuple(
+            dict.fromkeys(s for one in ran for s in (*frame.sources(one.book), *one.gathered.sources))
+        ),
         warnings=tuple(dict.fromkeys(text for one in ran for text in (*_warnings(one), *one.gathered.notes))),
         material=elements["material"],
         labour=elements["labour"],

@@ -86,7 +86,7 @@ def stack(
         samples = np.broadcast_to(np.asarray(sampled[line], dtype=np.float64), (frame.count,))
         return Amount(value=float(values[line]), samples=samples)
 
-    sources = (*book.sources, *(source for source in cited if source in SOURCES))
+    sources = (*frame.sources(book), *(source for source in cited if source in SOURCES))
     return Stack(
         markup=amount("markup"),
         packaging=amount("packaging"),
