@@ -20,7 +20,8 @@ from .tables import Table
 
 _COUNTED = ("quantity", "quantity_total", "count", "duration", "torque")
 _STATEMENT = re.compile(
-    r"(?:\bin\b|\bunits?\b|\beinheit(?:en)?\b|\ben\b|\ball\b|\balle\b|\bunità\b|\bunidades\b|=|:)\s*", re.IGNORECASE
+    r"(?:\bin\b|\bunits?\b|\beinheit(?:en)?\b|\ben\b|\ball\b|\balle\b|\bunità\b|\bunidades\b|=|:)\s*",
+    re.IGNORECASE,
 )
 _LISTED = re.compile(r"\s*(?:,|/|;|&|\band\b|\bund\b|\bet\b|\be\b|\by\b)\s*|\s+")
 _ABOUT = re.compile(
@@ -99,7 +100,9 @@ def stated_units(text: str) -> dict[str, str]:
         after = True  # a bare "in" is inches only right behind the statement or another unit
         for word in _LISTED.split(text[match.end() :])[:4]:
             bare = word.strip("()[].,;:")
-            unit = "" if bare.lower() in ("l", "a") or (bare.lower() == "in" and not after) else unit_word(bare)
+            unit = (
+                "" if bare.lower() in ("l", "a") or (bare.lower() == "in" and not after) else unit_word(bare)
+            )
             after = bool(unit)
             for name, dimension in (("mass", MASS), ("length", LENGTH), ("time", TIME)):
                 if unit_fits(unit, dimension):
@@ -115,4 +118,3 @@ def column_decimal(bench: Bench, cells: Iterable[Cell]) -> str | None:
 
 def habit(bench: Bench, cells: Iterable[Cell], dimension: Dimension, unit: str, what: str) -> Habit:
     return Habit(dimension, unit, column_decimal(bench, cells), what, bench.strict)
-

@@ -10,7 +10,10 @@ from datetime import date, datetime, time, timedelta
 from .measures import day_seconds
 from .sheets import Cell
 
-_COLON = re.compile(r"(?P<h>\d{1,2})\s?[:h]\s?(?P<m>\d{2})(?::(?P<s>\d{2}))?\s*(?P<half>[ap]\.?m\.?)?(?:\s*(?:h|Uhr|hrs?))?", re.IGNORECASE)
+_COLON = re.compile(
+    r"(?P<h>\d{1,2})\s?[:h]\s?(?P<m>\d{2})(?::(?P<s>\d{2}))?\s*(?P<half>[ap]\.?m\.?)?(?:\s*(?:h|Uhr|hrs?))?",
+    re.IGNORECASE,
+)
 _SPOKEN = re.compile(r"(?P<h>\d{1,2})\s*(?:Uhr|h)\s*(?P<m>\d{1,2})?", re.IGNORECASE)
 _HALF = re.compile(r"(?P<h>\d{1,2})\s*(?P<half>[ap]\.?m\.?)", re.IGNORECASE)
 _DOTTED = re.compile(r"(?P<h>\d{1,2})[.,](?P<m>\d{1,2})(?P<said>\s*(?:Uhr|h|hrs?))?", re.IGNORECASE)
@@ -68,7 +71,11 @@ def _number(value: float) -> Moment | None:
         hours = int(value)
         return _checked(hours, round((value - hours) * 100), dotted=not value.is_integer(), text=f"{value:g}")
     if value > 30_000.0:  # a spreadsheet's serial date with a time
-        return Moment(round((value % 1.0) * 86400.0) % 86400, date(1899, 12, 30) + timedelta(days=int(value)), text=repr(value))
+        return Moment(
+            round((value % 1.0) * 86400.0) % 86400,
+            date(1899, 12, 30) + timedelta(days=int(value)),
+            text=repr(value),
+        )
     return None
 
 
@@ -82,12 +89,16 @@ def _text(cell: str) -> Moment | None:
         if found:
             parts = found.groupdict()
             hours = _half(int(parts["h"]), parts.get("half"))
-            return _checked(hours, int(parts.get("m") or 0), int(parts.get("s") or 0), day=day, text=cell.strip())
+            return _checked(
+                hours, int(parts.get("m") or 0), int(parts.get("s") or 0), day=day, text=cell.strip()
+            )
     found = _DOTTED.fullmatch(text)
     if found:
         minutes = found.group("m")
         value = int(minutes) * (10 if len(minutes) == 1 and found.group("said") is None else 1)
-        return _checked(int(found.group("h")), value, day=day, dotted=found.group("said") is None, text=cell.strip())
+        return _checked(
+            int(found.group("h")), value, day=day, dotted=found.group("said") is None, text=cell.strip()
+        )
     found = _BARE.fullmatch(text)
     if found:
         return _checked(int(found.group("h")), int(found.group("m")), day=day, text=cell.strip())
@@ -100,7 +111,15 @@ def _half(hours: int, half: str | None) -> int:
     return hours % 12 + (12 if half.lower().startswith("p") else 0)
 
 
-def _checked(hours: int, minutes: int, seconds: int = 0, *, day: date | None = None, dotted: bool = False, text: str = "") -> Moment | None:
+def _checked(
+    hours: int,
+    minutes: int,
+    seconds: int = 0,
+    *,
+    day: date | None = None,
+    dotted: bool = False,
+    text: str = "",
+) -> Moment | None:
     if hours > 24 or minutes > 59 or seconds > 59:
         return None
     return Moment((hours * 3600.0 + minutes * 60.0 + seconds) % 86400.0, day, dotted, text)

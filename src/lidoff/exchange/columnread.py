@@ -37,7 +37,11 @@ def column_habit(bench: Bench, part: PartRows, name: str) -> Habit:
     own = habit(bench, cells, dimension, unit, what)
     if own.decimal is not None and not own.strict:
         return own
-    sure = [m.value for m in map(CellReader(own), cells) if m and not m.problem and m.other is None and m.value > 0]
+    sure = [
+        m.value
+        for m in map(CellReader(own), cells)
+        if m and not m.problem and m.other is None and m.value > 0
+    ]
     return replace(own, low=min(sure), high=max(sure)) if len(sure) >= _ENOUGH else own
 
 
@@ -136,7 +140,9 @@ def _size(
     if not measure.problem and measure.value == 0.0:
         return None
     if not measure.problem and measure.value < 0.0:
-        bench.desk.reject(where, f"a size of {measure.text} is below zero; the size is left open", measure.text)
+        bench.desk.reject(
+            where, f"a size of {measure.text} is below zero; the size is left open", measure.text
+        )
         return None
     if measure.problem:
         refuse(bench, where, measure, identity, name, cell, "the size is left open", part, name)
@@ -163,7 +169,8 @@ def doubt_mark(bench: Bench, where: str, measure: Measure, record: str, identity
     taken, other = unit.from_si(measure.value), unit.from_si(measure.other)
     bench.desk.ask(
         where,
-        f"{measure.text!r} may be {taken:g} or {other:g} {measure.unit}: the mark may part thousands or decimals",
+        f"{measure.text!r} may be {taken:g} or {other:g} {measure.unit}:"
+        " its mark may part thousands or decimals",
         taken=f"{taken:g} {measure.unit}".strip(),
         proposed=f"{other:g} {measure.unit}".strip(),
         edits=(set_edit(record, identity, name, measure.other),),

@@ -239,7 +239,11 @@ def lay_out(table: Table) -> Layout:
 def _from_and_to(offers: list[tuple[float, int, Claim, Column]]) -> list[tuple[float, int, Claim, Column]]:
     """A "from" beside a "to" names the first part, not the side it is worked from."""
     if any(c.field == "second" for _, _, c, _ in offers):
-        ends = [i for _, i, c, column in offers if c.field == "first" and c.shy and normal(column.heading) in _FROM]
+        ends = [
+            i
+            for _, i, c, column in offers
+            if c.field == "first" and c.shy and normal(column.heading) in _FROM
+        ]
         if ends and not any(c.field == "first" and not c.shy for _, _, c, _ in offers):
             return [o for o in offers if not (o[1] in ends and o[2].field == "direction")]
     return offers

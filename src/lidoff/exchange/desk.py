@@ -45,7 +45,14 @@ class Desk:
         return out
 
     def ask(
-        self, where: str, what: str, *, taken: str, proposed: str, edits: tuple[Edit, ...] = (), about: str = ""
+        self,
+        where: str,
+        what: str,
+        *,
+        taken: str,
+        proposed: str,
+        edits: tuple[Edit, ...] = (),
+        about: str = "",
     ) -> None:
         """Raise a question. ``about`` and the place make its id."""
         identity = self.identity("q", where, about or what)

@@ -104,7 +104,8 @@ def _ask_shared_number(bench: Bench, parts: Parts, first: int, second: int) -> N
     one, other = parts.items[first], parts.items[second]
     bench.desk.ask(
         _where(bench, parts, second),
-        f"the find number {other.number} names {other.name!r} here and {one.name!r} at {_where(bench, parts, first)}",
+        f"the find number {other.number} names {other.name!r} here"
+        f" and {one.name!r} at {_where(bench, parts, first)}",
         taken="both lines",
         proposed="both lines, with a number of its own for each",
         about="shared number",
@@ -120,7 +121,8 @@ def _ask_conflict(bench: Bench, parts: Parts, first: int, second: int) -> None:
     ]
     bench.desk.ask(
         _where(bench, parts, second),
-        f"{_label(other)!r} is also at {_where(bench, parts, first)} with another content ({'; '.join(differs)})",
+        f"{_label(other)!r} is also at {_where(bench, parts, first)}"
+        f" with another content ({'; '.join(differs)})",
         taken="both lines",
         proposed="both lines; leave out the one that is wrong",
         about="conflict",
@@ -141,4 +143,3 @@ def _shown(value: Reading | Word | None) -> str:
     if isinstance(value, Word):
         return repr(value.text)
     return f"{value.text} {value.unit}" if value.unit not in ("part", "") else value.text
-

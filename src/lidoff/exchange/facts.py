@@ -19,8 +19,12 @@ from .sheets import Sheet
 from .tables import Found, Table
 from .vocabulary import has_any, load, normal
 
-_SIZE = re.compile(r"^\W*\d[\d.,]*\s*(?:mm|cm|m|in)?\s*[x×*]\s*\d[\d.,]*\s*(?:mm|cm|m|in)?\s*[x×*]\s*\d[\d.,]*\s*(?:mm|cm|m|inch|in)\b")
-_COOLANT_WORD = re.compile(r"coolant|kühlm|kuhlm|kuehlm|liquid|liquide|refrigerant|koelv|fluid|kühlfl", re.IGNORECASE)
+_SIZE = re.compile(
+    r"^\W*\d[\d.,]*\s*(?:mm|cm|m|in)?\s*[x×*]\s*\d[\d.,]*\s*(?:mm|cm|m|in)?\s*[x×*]\s*\d[\d.,]*\s*(?:mm|cm|m|inch|in)\b"
+)
+_COOLANT_WORD = re.compile(
+    r"coolant|kühlm|kuhlm|kuehlm|liquid|liquide|refrigerant|koelv|fluid|kühlfl", re.IGNORECASE
+)
 
 
 _CELL_WORDS = frozenset({"cell", "cells", "zelle", "zellen", "cellule", "cella", "celda", "cel"})
@@ -40,14 +44,24 @@ class FactBook:
     facts: list[Fact] = field(default_factory=list)
     keys: set[str] = field(default_factory=set)
 
-    def add(self, note: Note, label: str, text: str, value: Value | None = None, word: Word | None = None, key: str | None = None) -> None:
+    def add(
+        self,
+        note: Note,
+        label: str,
+        text: str,
+        value: Value | None = None,
+        word: Word | None = None,
+        key: str | None = None,
+    ) -> None:
         """Add one fact; a key already noted keeps its first reading and the new one is asked about."""
         bench = self.bench
         origin = bench.origin(note.sheet, note.row, note.column)
         name = value.key if value is not None else key
         reading = None
         if value is not None:
-            reading = fact_reading(value, origin, _crane(bench, text) if value.key == "mass_weighed" else None)
+            reading = fact_reading(
+                value, origin, _crane(bench, text) if value.key == "mass_weighed" else None
+            )
         if name is not None and name in self.keys:
             known = next(f for f in self.facts if f.key == name)
             if _same(known, reading, word):
@@ -156,7 +170,11 @@ def _read_note(book: FactBook, note: Note) -> None:
 
 def _meaning(note: Note, decimal: str | None) -> str | None:
     meanings = label_meanings(note.label)
-    if len(meanings) < 2 and not set(normal(note.label).split()) & _CELL_WORDS and is_label(note.label) is not None:
+    if (
+        len(meanings) < 2
+        and not set(normal(note.label).split()) & _CELL_WORDS
+        and is_label(note.label) is not None
+    ):
         return meanings[0] if meanings else None
     try:
         units = {g.unit for g in scan(note.text, decimal=decimal) if g.unit} or {note.unit}
@@ -203,7 +221,9 @@ def _read_clause(book: FactBook, note: Note, piece: str) -> bool:
         hit = is_label(label)
         if hit is not None:
             if hit.meaning in ("weighed", "scales"):
-                book.bench.scales += [s for s in read_scales(label, book.bench.decimal) if s not in book.bench.scales]
+                book.bench.scales += [
+                    s for s in read_scales(label, book.bench.decimal) if s not in book.bench.scales
+                ]
             if _read_meaning(book, note, hit.meaning, label.strip(), value.strip()):
                 return True
     if _SIZE.match(piece):
@@ -263,7 +283,9 @@ def _read_meaning(book: FactBook, note: Note, meaning: str, label: str, text: st
             said = yes_no(text)
             state = None if said is None else float(said)
         if state is not None:
-            book.add(note, shown, text, Value("coolant_in_weighing", Measure(value=state, unit="", text=text)))
+            book.add(
+                note, shown, text, Value("coolant_in_weighing", Measure(value=state, unit="", text=text))
+            )
             return True
         if meaning == "coolant_state":
             return False
@@ -273,7 +295,9 @@ def _read_meaning(book: FactBook, note: Note, meaning: str, label: str, text: st
     try:
         values = _values(meaning, keys, text, note.unit, bench.decimal)
     except QuantityError as error:
-        bench.desk.reject(bench.where(note.sheet, note.row, note.column), f"{error}; {shown} is left open", text)
+        bench.desk.reject(
+            bench.where(note.sheet, note.row, note.column), f"{error}; {shown} is left open", text
+        )
         return True
     if meaning == "cells":
         _read_cell_words(book, note, shown, text)
@@ -288,7 +312,9 @@ def _read_meaning(book: FactBook, note: Note, meaning: str, label: str, text: st
         if state is None:
             state = _coolant_state(label)
         if state is not None and "coolant_in_weighing" not in book.keys:
-            book.add(note, shown, text, Value("coolant_in_weighing", Measure(value=state, unit="", text=text)))
+            book.add(
+                note, shown, text, Value("coolant_in_weighing", Measure(value=state, unit="", text=text))
+            )
     return bool(values) or (meaning == "cells" and bool(cell_format(text) or chemistry(text)))
 
 
@@ -322,10 +348,16 @@ def _word_means(key: str, text: str) -> str | None:
 
 def facts_of_cells(book: FactBook, items: Sequence[Item]) -> None:
     """Format and chemistry from the line of the cells, where no note gives them."""
+    cells = Function.CELLS.value
     for item in items:
-        if item.function is None or item.function.means != Function.CELLS.value:
+        if item.function is None or item.function.means != cells:
             continue
-        for key, text in (("cell_format", item.name), ("cell_chemistry", item.material.text if item.material else "")):
+        if {"cell_format", "cell_chemistry"} <= book.keys:
+            return
+        for key, text in (
+            ("cell_format", item.name),
+            ("cell_chemistry", item.material.text if item.material else ""),
+        ):
             means = cell_format(text) if key == "cell_format" else chemistry(text)
             if means and key not in book.keys:
                 book.keys.add(key)

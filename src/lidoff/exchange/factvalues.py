@@ -33,16 +33,28 @@ _BASIS = {
 }
 _SERIES_PARALLEL = re.compile(r"(?<![\w.])(\d{1,4})\s*s\s*(\d{1,4})\s*p\b", re.IGNORECASE)
 _PARALLEL_SERIES = re.compile(r"(?<![\w.])(\d{1,4})\s*p\s*(\d{1,4})\s*s\b", re.IGNORECASE)
-_SERIES = re.compile(r"(?<![\w.])(\d{1,4})\s*(?:s\b|in series|in serie|seriell|in reihe|en série|en serie)", re.IGNORECASE)
-_PARALLEL = re.compile(r"(?<![\w.])(\d{1,4})\s*(?:p\b|parallel|in parallel|en parallèle|in parallelo|en paralelo)", re.IGNORECASE)
+_SERIES = re.compile(
+    r"(?<![\w.])(\d{1,4})\s*(?:s\b|in series|in serie|seriell|in reihe|en série|en serie)", re.IGNORECASE
+)
+_PARALLEL = re.compile(
+    r"(?<![\w.])(\d{1,4})\s*(?:p\b|parallel|in parallel|en parallèle|in parallelo|en paralelo)", re.IGNORECASE
+)
 _ROUND = re.compile(r"\b(18650|21700|26650|32700|46\d{2,3}|4695)\b")
 _FORMS = (
     ("prismatic", re.compile(r"prismati|prismatique|prismatisch", re.IGNORECASE)),
     ("pouch", re.compile(r"\bpouch|beutel|poche|laminat", re.IGNORECASE)),
-    ("cylindrical", re.compile(r"cylindric|zylindri|rundzelle|cylindrique|cilindric|cilíndric", re.IGNORECASE)),
+    (
+        "cylindrical",
+        re.compile(r"cylindric|zylindri|rundzelle|cylindrique|cilindric|cilíndric", re.IGNORECASE),
+    ),
 )
-_CHEMISTRY = re.compile(r"\b(LMFP|LFP|NMCA|NCMA|NCA|NMC|NCM|LMO|LTO|LCO|Na-?ion)(?:\s?\d{3})?\b", re.IGNORECASE)
-_RATIO = re.compile(r"(\d+)\s*(?:cells?|zellen?|cellules?)?\s*(?:in|of|von|aus|auf|out of|sur|su|de|/|:)\s*(\d+)", re.IGNORECASE)
+_CHEMISTRY = re.compile(
+    r"\b(LMFP|LFP|NMCA|NCMA|NCA|NMC|NCM|LMO|LTO|LCO|Na-?ion)(?:\s?\d{3})?\b", re.IGNORECASE
+)
+_RATIO = re.compile(
+    r"(\d+)\s*(?:cells?|zellen?|cellules?)?\s*(?:in|of|von|aus|auf|out of|sur|su|de|/|:)\s*(\d+)",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +96,10 @@ def cell_format(text: str) -> str:
 
 def chemistry(text: str) -> str:
     found = _CHEMISTRY.search(text)
-    return found.group(1).upper().replace("NA", "Na", 1) if found and found.group(1).lower().startswith("na-") else (
-        found.group(1).upper() if found else ""
+    return (
+        found.group(1).upper().replace("NA", "Na", 1)
+        if found and found.group(1).lower().startswith("na-")
+        else (found.group(1).upper() if found else "")
     )
 
 
@@ -94,12 +108,20 @@ def share(text: str) -> Measure | None:
     ratio = _RATIO.search(text)
     if ratio and int(ratio.group(2)) > 0:
         value = int(ratio.group(1)) / int(ratio.group(2))
-        return Measure(value=value, unit="", text=text, approximate=bool(re.match(r"\D{2,}", text))) if value <= 1 else None
+        return (
+            Measure(value=value, unit="", text=text, approximate=bool(re.match(r"\D{2,}", text)))
+            if value <= 1
+            else None
+        )
     groups = scan(text)
     if not groups:
         return None
     value = groups[0].value * (0.01 if groups[0].unit == "percent" else 1.0)
-    return Measure(value=value, unit="", text=text, approximate=groups[0].approximate) if 0 <= value <= 1 else None
+    return (
+        Measure(value=value, unit="", text=text, approximate=groups[0].approximate)
+        if 0 <= value <= 1
+        else None
+    )
 
 
 def assign(keys: Sequence[str], text: str, unit: str, decimal: str | None) -> list[Value]:
@@ -129,7 +151,9 @@ def _key_for(free: Sequence[str], unit: str) -> str | None:
     wanted = parse_unit(unit).dimension.exponents
     for key in free:
         own = parse_unit(FACTS[key].unit)
-        if own.dimension.exponents == wanted and (wanted or FACTS[key].unit in ("", unit) or unit == "percent"):
+        if own.dimension.exponents == wanted and (
+            wanted or FACTS[key].unit in ("", unit) or unit == "percent"
+        ):
             return key
     return None
 
@@ -175,4 +199,13 @@ def fact_reading(value: Value, origin: str, scale: Scale | None = None) -> Readi
     )
 
 
-__all__ = ["QuantityError", "Value", "assign", "cell_format", "chemistry", "fact_reading", "layout_values", "share"]
+__all__ = [
+    "QuantityError",
+    "Value",
+    "assign",
+    "cell_format",
+    "chemistry",
+    "fact_reading",
+    "layout_values",
+    "share",
+]

@@ -29,10 +29,14 @@ _FULL_DATE = re.compile(r"(\d{1,2})[./\-](\d{1,2})[./\-](\d{4})|(\d{4})-(\d{1,2}
 
 @dataclass(slots=True)
 class Numbers:
-    """The find numbers of a column as taken; ``was`` holds the cells that read something else."""
+    """The find numbers of a column as taken; ``was`` holds the cells that read something else.
+
+    ``canonical`` has each in one spelling ("1-02" as "1.2").
+    """
 
     numbers: list[str]
     keys: list[Key]
+    canonical: list[str]
     was: dict[int, str]
 
 
@@ -113,14 +117,18 @@ def repair(cells: Sequence[Cell], names: Sequence[str]) -> Numbers:
     1.1 was there before under another name; a date by the number it would have to be in its place.
     """
     texts = [c.strip() if c.__class__ is str else text_of(c) for c in cells]
-    keys = [key_of(t) if t else () for t in texts]
+    keys: list[Key] = []
+    canonical: list[str] = []
     dates = {}
     for at, text in enumerate(texts):
-        if not _PLAIN.fullmatch(text) or (len(text) > 7 and len(keys[at]) == 3 and _is_year(keys[at][2])):
+        plain = _PLAIN.fullmatch(text) is not None
+        keys.append(tuple(map(int, text.split("."))) if plain else key_of(text))
+        canonical.append(text if plain else ".".join(map(str, keys[at])))
+        if not plain or (len(text) > 7 and len(keys[at]) == 3 and _is_year(keys[at][2])):
             dated = _dated(cells[at])
             if dated:
                 dates[at] = dated
-    out = Numbers(texts, keys, {})
+    out = Numbers(texts, keys, canonical, {})
     if dates or len(set(keys)) < len(keys):
         _put_right(out, names, dates)
     return out
@@ -144,7 +152,8 @@ def _put_right(out: Numbers, names: Sequence[str], dates: dict[int, list[Key]]) 
                 key = longer
         if key != out.keys[at]:
             out.was[at] = out.numbers[at]
-            out.keys[at], out.numbers[at] = key, ".".join(map(str, key))
+            out.keys[at] = key
+            out.numbers[at] = out.canonical[at] = ".".join(map(str, key))
         if key:
             seen.setdefault(key, name)
             before = key

@@ -54,12 +54,19 @@ def read_bench(path: Path, *, pack_id: str) -> Imported:
 
 @contextmanager
 def _no_collector() -> Iterator[None]:
-    """Hold the cycle collector still: an import makes many records and no cycles."""
+    """Hold the cycle collector still: an import makes many records and no cycles.
+
+    Freezing and thawing moves the new records to the oldest generation, so that the collector does
+    not walk them all as soon as it runs again.
+    """
     was = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
+        if gc.get_freeze_count() == 0:
+            gc.freeze()
+            gc.unfreeze()
         if was:
             gc.enable()
 
@@ -116,11 +123,18 @@ def _loose_texts(found: Sequence[Found]) -> list[str]:
     out = []
     for one in found:
         rows = {*one.loose, *(row for table in one.tables for row in table.titles)}
-        out += [cell_text(c) for row in sorted(rows) for c in one.sheet.rows[row] if isinstance(c, str) and c.strip()]
+        out += [
+            cell_text(c)
+            for row in sorted(rows)
+            for c in one.sheet.rows[row]
+            if isinstance(c, str) and c.strip()
+        ]
     return out
 
 
-def _read_part_notes(book: FactBook, parts: Parts, items: list[Item], sorted_rows: Sequence[PartRows]) -> None:
+def _read_part_notes(
+    book: FactBook, parts: Parts, items: list[Item], sorted_rows: Sequence[PartRows]
+) -> None:
     """Notes between the rows: weighings of assemblies, facts, or kept as they are; totals are noted."""
     bench = book.bench
     for part in sorted_rows:

@@ -76,7 +76,9 @@ def basis_of(text: str) -> Basis | str | None:
 
 
 _QUOTED = re.compile(r">\s*[^<>]{1,40}?\s*<")
-_SAID_MARKED = re.compile(r"\(?\b(?:marked|gekennzeichnet|markiert|marqué|marcato|marcado|gemerkt)\b\)?", re.IGNORECASE)
+_SAID_MARKED = re.compile(
+    r"\(?\b(?:marked|gekennzeichnet|markiert|marqué|marcato|marcado|gemerkt)\b\)?", re.IGNORECASE
+)
 
 
 @lru_cache(maxsize=8192)
@@ -158,7 +160,9 @@ def wall_of(remark: str, name: str, outer: float | None, decimal: str | None) ->
     return None
 
 
-def function_words(bench: Bench, part: PartRows, ids: Sequence[str], names: Sequence[str]) -> list[Word | None]:
+def function_words(
+    bench: Bench, part: PartRows, ids: Sequence[str], names: Sequence[str]
+) -> list[Word | None]:
     """Functions of the rows; a word not understood is asked about once for all its rows."""
     column = part.layout.at.get("function")
     if column is None:
@@ -178,7 +182,9 @@ def function_words(bench: Bench, part: PartRows, ids: Sequence[str], names: Sequ
     for text, rows in unknown.items():
         guess = _guess_by_names([names[at] for at in rows])
         if guess is not None:
-            word = Word(text=text, means=guess.value, evidence=Evidence.GUESSED, note="by the names of its lines")
+            word = Word(
+                text=text, means=guess.value, evidence=Evidence.GUESSED, note="by the names of its lines"
+            )
             for at in rows:
                 out[at] = word
         _ask_function(bench, part, column, text, rows, ids, names, guess)
@@ -217,7 +223,11 @@ def _ask_function(
 ) -> None:
     _, near = function_of(text)
     by_name = [next(iter(functions().within(names[at])), None) for at in rows]
-    proposals = [guess.value] * len(rows) if guess else [near.meaning if near else (hit.meaning if hit else None) for hit in by_name]
+    proposals = (
+        [guess.value] * len(rows)
+        if guess
+        else [near.meaning if near else (hit.meaning if hit else None) for hit in by_name]
+    )
     edits = tuple(
         set_edit("item", ids[at], "function", meaning)
         for at, meaning in zip(rows, proposals, strict=True)

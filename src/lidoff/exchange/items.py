@@ -74,6 +74,7 @@ class Named:
     names: list[str] = field(default_factory=list)
     nodes: list[Node] = field(default_factory=list)
     was: dict[int, str] = field(default_factory=dict)
+    labels: list[str] = field(default_factory=list)
     ids: list[str] = field(default_factory=list)
 
 
@@ -85,9 +86,7 @@ def read_items(bench: Bench, parts: Sequence[PartRows]) -> Parts:
     for number, part in enumerate(parts):
         _read_names(part, number, named)
     tree = build(named.nodes)
-    named.ids = bench.desk.identities(
-        "i", (".".join(map(str, node.key)) if node.key else node.name for node in named.nodes)
-    )
+    named.ids = bench.desk.identities("i", named.labels)
     ask_numbers(bench, named)
     for doubt in tree.doubts:
         ask_tree(bench, named, tree, doubt)
@@ -113,15 +112,16 @@ def _read_names(part: PartRows, table: int, named: Named) -> None:
         named.nodes.append(Node(found.keys[at], levels[at], indent, parent, name, table, section))
         named.names.append(name)
     named.numbers += found.numbers
+    named.labels += [t or name for t, (_, name) in zip(found.canonical, raw, strict=True)]
     named.was |= {first + at: text for at, text in found.was.items()}
 
 
 def _each(cells: Sequence[Cell], convert: Callable[[Cell], T]) -> list[T]:
     """Every cell converted, equal cells once."""
-    known: dict[tuple[type, Cell], T] = {}
+    known: dict[object, T] = {}
     out = []
     for cell in cells:
-        key = (cell.__class__, cell)
+        key = cell if cell.__class__ is str else (cell.__class__, cell)
         if key not in known:
             known[key] = convert(cell)
         out.append(known[key])
@@ -158,9 +158,7 @@ def _level(cell: Cell) -> int | None:
     return len(marks) if len(set(marks)) == 1 and not marks[0].isalnum() else None
 
 
-def _build(
-    bench: Bench, part: PartRows, named: Named, tree: Tree, heads: set[int], start: int
-) -> list[Item]:
+def _build(bench: Bench, part: PartRows, named: Named, tree: Tree, heads: set[int], start: int) -> list[Item]:
     stop = start + len(part.items)
     ids, names, parents = named.ids[start:stop], named.names[start:stop], tree.parents[start:stop]
     remarks = _joined_texts(part, "remarks")
@@ -189,7 +187,8 @@ def _build(
         material, marked = materials[k]
         out.append(
             make(
-                ids[k], named.numbers[start + k], name, None if above is None else named.ids[above], start + k,
+                ids[k], named.numbers[start + k], name,
+                None if above is None else named.ids[above], start + k,
                 quantities[k], masses[k], material, processes[k], functions[k],
                 lengths[k], widths[k], thicknesses[k], wall, marked + marks[k],
                 photos_of(photos[k]) if photos[k] else (), remark, origin + lines[k], extra[k],
@@ -215,7 +214,9 @@ def _joined_texts(part: PartRows, name: str) -> list[str]:
     columns = part.layout.all.get(name, [])
     if not columns:
         return [""] * len(part.items)
-    texts = [[c.strip() if c.__class__ is str else text_of(c) for c in part.cells(column)] for column in columns]
+    texts = [
+        [c.strip() if c.__class__ is str else text_of(c) for c in part.cells(column)] for column in columns
+    ]
     if len(texts) == 1:
         return texts[0]
     return ["; ".join(t for t in row if t) for row in zip(*texts, strict=True)]

@@ -22,7 +22,9 @@ from .sheets import Cell
 from .tables import Table, blank_within
 from .vocabulary import is_blank, normal, yes_no
 
-_PAIR = re.compile(r"\s*(?:<->|<–>|↔|->|→|–>|\bto\b|\bwith\b|\bzu\b|\bmit\b|\s[-–/&+]\s|;|\band\b|\bund\b)\s*")
+_PAIR = re.compile(
+    r"\s*(?:<->|<–>|↔|->|→|–>|\bto\b|\bwith\b|\bzu\b|\bmit\b|\s[-–/&+]\s|;|\band\b|\bund\b)\s*"
+)
 
 
 @dataclass(slots=True)
@@ -168,7 +170,9 @@ def _count(bench: Bench, row: _Row, identity: str) -> tuple[Reading | None, Read
             about=f"count {text}",
         )
     exact = Spread(shape=Shape.EXACT)
-    return Reading(value=value, unit="part", basis=Basis.COUNTED, spread=exact, origin=origin, text=text), None
+    return Reading(
+        value=value, unit="part", basis=Basis.COUNTED, spread=exact, origin=origin, text=text
+    ), None
 
 
 def _length_basis(measure: Measure) -> Basis:
@@ -207,7 +211,9 @@ def _torques(bench: Bench, row: _Row, own: Habit, identity: str) -> tuple[Readin
         alone = Measure(value=value, unit=measure.unit, text=measure.text)
         spread = spread_of(alone, basis)
         out.append(
-            Reading(value=value, unit=measure.unit, basis=basis, spread=spread, origin=origin, text=measure.text)
+            Reading(
+                value=value, unit=measure.unit, basis=basis, spread=spread, origin=origin, text=measure.text
+            )
         )
     return tuple(out)
 

@@ -83,7 +83,9 @@ def _heads_day(row: _Row, days: _Days) -> bool:
         return False
     said = " ".join(texts)
     found = _day_in(said)
-    when = next((c for c in row.table.sheet.rows[row.row] if isinstance(c, (date, datetime))), None) or date_of(said)
+    when = next(
+        (c for c in row.table.sheet.rows[row.row] if isinstance(c, (date, datetime))), None
+    ) or date_of(said)
     if (found is None and when is None) or len(said) > 40:
         return False
     if found is not None:
@@ -100,7 +102,11 @@ def _shown(cell: Cell) -> str:
 def _day_in(text: str) -> int | None:
     """The day a text names: "day 2", "2. Tag"."""
     words = "|".join(map(re.escape, load("common")["day"]))
-    found = re.search(rf"\b(?:{words})\s*(?:no\.?|nr\.?)?\s*(\d{{1,2}})\b|\b(\d{{1,2}})\.?\s*(?:{words})\b", text, re.IGNORECASE)
+    found = re.search(
+        rf"\b(?:{words})\s*(?:no\.?|nr\.?)?\s*(\d{{1,2}})\b|\b(\d{{1,2}})\.?\s*(?:{words})\b",
+        text,
+        re.IGNORECASE,
+    )
     return int(found.group(1) or found.group(2)) if found else None
 
 
@@ -254,7 +260,8 @@ def _ask_times(
     elif duration is not None and abs(elapsed - duration) > 90.0:
         bench.desk.ask(
             row.where(bench, "duration"),
-            f"{duration / 60.0:g} min does not agree with {_clock(start.seconds)} to {_clock(finish.seconds)}",
+            f"{duration / 60.0:g} min does not agree with"
+            f" {_clock(start.seconds)} to {_clock(finish.seconds)}",
             taken=f"{elapsed / 60.0:g} min, from the times",
             proposed=f"{duration / 60.0:g} min",
             edits=(set_edit("step", identity, "finish", (start.seconds + duration) % _DAY),),
@@ -314,7 +321,9 @@ def _people(bench: Bench, row: _Row) -> Reading | None:
     elif value is None:
         value = float(len([p for p in re.split(r"\s*(?:[,;/&+]|\band\b|\bund\b)\s*", text) if p]))
     if value is None or value <= 0.0 or value > 50.0:
-        bench.desk.reject(row.where(bench, "people"), f"{text!r} is no number of people; it is left open", text)
+        bench.desk.reject(
+            row.where(bench, "people"), f"{text!r} is no number of people; it is left open", text
+        )
         return None
     return Reading(
         value=value,
@@ -336,5 +345,7 @@ def _completed(bench: Bench, layout: Layout, steps: list[Step], rows: Sequence[_
         if step.start is not None and following.start is not None and step.day == following.day:
             out[at] = replace(step, finish=following.start)
     sheet = rows[0].table.sheet
-    bench.desk.note(f"{sheet.name}: the log gives starts only; each line is taken to last until the next begins")
+    bench.desk.note(
+        f"{sheet.name}: the log gives starts only; each line is taken to last until the next begins"
+    )
     return out

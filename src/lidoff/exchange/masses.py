@@ -45,8 +45,13 @@ def read_bases(context: MassContext) -> list[Basis | str | None]:
         return [None] * len(part.items)
     out: list[Basis | str | None] = []
     asked: set[str] = set()
+    known: dict[Cell, Basis | str | None] = {"": None}
     for at, cell in enumerate(part.cells(column)):
+        if cell in known:
+            out.append(known[cell])
+            continue
         text = cell.strip() if isinstance(cell, str) else str(cell)
+        basis: Basis | str | None = None
         if not text:
             out.append(None)
             continue
@@ -60,7 +65,8 @@ def read_bases(context: MassContext) -> list[Basis | str | None]:
                 proposed="weighed, estimated, or one of the other bases",
                 about=f"basis {text}",
             )
-        out.append(Basis.ESTIMATED if basis is None else basis)
+        known[cell] = Basis.ESTIMATED if basis is None else basis
+        out.append(known[cell])
     return out
 
 
@@ -158,7 +164,9 @@ def _one(
         return None
     if measure.value <= 0.0:
         said = "below zero" if measure.value < 0.0 else "nothing, and missing is not zero"
-        bench.desk.reject(where, f"a mass of {measure.text} {measure.unit} is {said}; {_NOT_TAKEN}", measure.text)
+        bench.desk.reject(
+            where, f"a mass of {measure.text} {measure.unit} is {said}; {_NOT_TAKEN}", measure.text
+        )
         return None
     doubt_mark(bench, where, measure, "item", context.ids[at], "mass")
     known = _known_basis(measure, basis)
@@ -202,7 +210,9 @@ def _agrees(context: MassContext, at: int, where: str, measure: Measure, togethe
     if abs(together.total - measure.value) <= 0.01 * together.total:
         said = f"the mass is that of {together.count} pieces together, as the remark says"
     else:
-        said = f"the remark weighs {together.count} pieces at {together.total:g} kg, which is {each:.4g} kg each"
+        said = (
+            f"the remark weighs {together.count} pieces at {together.total:g} kg, which is {each:.4g} kg each"
+        )
     unit = parse_unit(measure.unit)
     context.bench.desk.ask(
         where,
@@ -265,7 +275,9 @@ def _agree(context: MassContext, at: int, each: Reading | None, shared: Reading 
     bench, part = context.bench, context.part
     unit = parse_unit(each.unit)
     bench.desk.ask(
-        bench.where(part.table.sheet, part.items[at], part.layout.at["mass_each"], part.layout.headings["mass_each"]),
+        bench.where(
+            part.table.sheet, part.items[at], part.layout.at["mass_each"], part.layout.headings["mass_each"]
+        ),
         f"{n:g} pieces of {each.text} {each.unit} are not the total of {shared.text} {shared.unit}",
         taken=f"{unit.from_si(each.value):.6g} {each.unit} each",
         proposed=f"{unit.from_si(shared.value):.6g} {each.unit} each, from the total",

@@ -157,7 +157,10 @@ def _broken(text: str) -> bool:
     whole = _WHOLE_RUN.fullmatch(run.group())
     if whole is None:
         return True
-    return bool(whole.group("high")) and read_number(whole.group("low")).value > read_number(whole.group("high")).value
+    return (
+        bool(whole.group("high"))
+        and read_number(whole.group("low")).value > read_number(whole.group("high")).value
+    )
 
 
 def _doubtful_group(measure: Measure, written: str, habit: Habit) -> Measure:
@@ -197,8 +200,11 @@ def _spelled_wrong(text: str, parsed: Parsed) -> bool:
     """Letters typed for digits ("1O5", "l2"): the number read would be only a part of it."""
     rest = parsed.rest.split(" ")[0] if parsed.rest else ""
     head = text[: len(rest)] if rest else ""
-    return bool(rest) and rest[:1] in "OolI" and any(c.isdigit() for c in rest) and (
-        head == rest or not text.startswith(rest)
+    return (
+        bool(rest)
+        and rest[:1] in "OolI"
+        and any(c.isdigit() for c in rest)
+        and (head == rest or not text.startswith(rest))
     )
 
 
@@ -282,7 +288,9 @@ def number_word(text: str) -> int | None:
 @lru_cache(maxsize=1)
 def dittos() -> frozenset[str]:
     """Cells that say "the same as above"."""
-    words = {w for word in small_words("ditto") for w in (word, word.title(), word.capitalize(), word.upper())}
+    words = {
+        w for word in small_words("ditto") for w in (word, word.title(), word.capitalize(), word.upper())
+    }
     listed = {w for word in load("common")["ditto"] for w in (word, word.capitalize(), word.upper())}
     return frozenset({'"', "''", "〃", "”", '-"-', "-''-", "-”-", *words, *listed})
 

@@ -106,7 +106,9 @@ def notes_of(sheet: Sheet, row: int) -> list[Note]:
     unit = _unit_in(label)
     if len(rest) > 1 and heading_unit(rest[1]) and len(rest[1]) < 10:
         unit, rest = heading_unit(rest[1]), [rest[0], *rest[2:]]
-    return [Note(sheet, row, column, label.rstrip(" :="), " ".join(rest[:1] + [f"({r})" for r in rest[1:]]), unit)]
+    return [
+        Note(sheet, row, column, label.rstrip(" :="), " ".join(rest[:1] + [f"({r})" for r in rest[1:]]), unit)
+    ]
 
 
 def _unit_in(label: str) -> str:
@@ -129,9 +131,9 @@ def _pairs(cells: list[tuple[int, str]]) -> list[tuple[int, str, str]]:
 def _split_label(text: str) -> tuple[str, str]:
     """ "Label: value" in one cell; a sentence keeps an empty label."""
     label, mark, value = text.partition(":")
-    if mark and value.strip() and len(label) <= 40 and ";" not in label and not value.startswith("//"):
-        if is_label(label) is not None and ";" not in value:
-            return label.strip(), value.strip()
+    plain = mark and value.strip() and len(label) <= 40 and ";" not in text and not value.startswith("//")
+    if plain and is_label(label) is not None:
+        return label.strip(), value.strip()
     return "", text
 
 

@@ -133,4 +133,3 @@ def _has_mass(part: PartRows, at: int) -> bool:
 def _mostly_filled(part: PartRows, name: str) -> bool:
     cells = part.column(name)
     return sum(str(c).strip() != "" for c in cells) >= 0.6 * len(cells)
-

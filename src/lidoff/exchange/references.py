@@ -82,7 +82,12 @@ class Finder:
         first, last = key_of(match.group(1)), key_of(match.group(2))
         if len(last) == 1 and len(first) > 1:
             last = (*first[:-1], last[0])
-        if first[:-1] != last[:-1] or not first or not isinstance(first[-1], int) or not isinstance(last[-1], int):
+        if (
+            first[:-1] != last[:-1]
+            or not first
+            or not isinstance(first[-1], int)
+            or not isinstance(last[-1], int)
+        ):
             return None
         keys: list[Key] = [(*first[:-1], n) for n in range(first[-1], last[-1] + 1)]
         if len(keys) > 200 or first not in self.parts.by_key or last not in self.parts.by_key:
@@ -102,7 +107,9 @@ class Finder:
         exact = self._by_name().get(spelled)
         if exact:
             return exact[0] if len(exact) == 1 else None
-        starting = [at for name, ats in self._by_name().items() if name.startswith(f"{spelled} ") for at in ats]
+        starting = [
+            at for name, ats in self._by_name().items() if name.startswith(f"{spelled} ") for at in ats
+        ]
         starting.sort(key=lambda at: (self._depth(at), at))
         if starting and (len(starting) == 1 or self._depth(starting[0]) < self._depth(starting[1])):
             return starting[0]

@@ -17,7 +17,9 @@ from .rows import is_total
 from .tables import Table, blank_within
 from .vocabulary import normal
 
-_MEAN = frozenset({"mean", "average", "avg", "mittel", "mittelwert", "durchschnitt", "moyenne", "media", "gemiddelde"})
+_MEAN = frozenset(
+    {"mean", "average", "avg", "mittel", "mittelwert", "durchschnitt", "moyenne", "media", "gemiddelde"}
+)
 
 
 def read_removals(

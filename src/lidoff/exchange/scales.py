@@ -9,7 +9,10 @@ from ..quantities import parse_unit
 from ..quantities.dimension import MASS
 from ..quantities.parsing import Parsed, QuantityError, scan
 
-_STEP = r"(?:div(?:ision)?s?|resolution|readability|teilung|ziffernschritt|auflösung|échelon|divisione|división|deling)"
+_STEP = (
+    r"(?:div(?:ision)?s?|resolution|readability|teilung|ziffernschritt|auflösung|échelon|divisione|división"
+    r"|deling)"
+)
 _DIVISION = re.compile(
     rf"(\d[\d.,]*\s*(?:mg|kg|g))\s*{_STEP}\b|\b{_STEP}\s*[:=]?\s*(?:of\s+|von\s+)?(\d[\d.,]*\s*(?:mg|kg|g))\b"
     r"|\b[de]\s*=\s*(\d[\d.,]*\s*(?:mg|kg|g))\b",
@@ -71,7 +74,9 @@ def _first_mass(text: str, decimal: str | None) -> float | None:
 
 def parts_scales(scales: list[Scale]) -> list[Scale]:
     """Scales with a stated load, the finest first."""
-    return sorted((s for s in scales if s.capacity is not None), key=lambda s: (s.division, s.capacity or 0.0))
+    return sorted(
+        (s for s in scales if s.capacity is not None), key=lambda s: (s.division, s.capacity or 0.0)
+    )
 
 
 def scale_for(mass: float, scales: list[Scale]) -> Scale | None:

@@ -68,4 +68,6 @@ def _size(measure: Measure, value: float, origin: str) -> Reading:
     alone = Measure(value=value, unit=measure.unit, text=measure.text)
     basis = Basis.ESTIMATED if measure.approximate else Basis.MEASURED
     spread = spread_of(alone, basis)
-    return Reading(value=value, unit=measure.unit, basis=basis, spread=spread, origin=origin, text=measure.text)
+    return Reading(
+        value=value, unit=measure.unit, basis=basis, spread=spread, origin=origin, text=measure.text
+    )

@@ -42,9 +42,11 @@ def reading(
 
 def item(
     identity: str, number: str, name: str, parent: str | None, position: int,
-    quantity: Reading | None, mass: Reading | None, material: Word | None, process: Word | None, function: Word | None,
+    quantity: Reading | None, mass: Reading | None,
+    material: Word | None, process: Word | None, function: Word | None,
     length: Reading | None, width: Reading | None, thickness: Reading | None, wall: Reading | None,
-    markings: tuple[Marking, ...], photos: tuple[str, ...], remarks: str, origin: str, extra: tuple[tuple[str, str], ...],
+    markings: tuple[Marking, ...], photos: tuple[str, ...], remarks: str, origin: str,
+    extra: tuple[tuple[str, str], ...],
 ) -> Item:  # fmt: skip
     """An `Item` without weighings, not held."""
     new: Any = _OpenItem()

@@ -90,57 +90,69 @@ def _could_be_header(cells: list[tuple[int, str]]) -> bool:
     return len(cells) >= 2 and not any(t[0].isdigit() and not t.startswith(("1.", "2.")) for _, t in cells)
 
 
-def find_tables(sheet: Sheet) -> Found:
-    """Split a sheet into tables and loose rows."""
-    found = Found(sheet, [], [])
-    current: list[Table] = []
-    headers: list[list[Cell]] = []
-    titles: list[int] = []
-    gap = False
-    row, count = 0, len(sheet.rows)
-    while row < count:
-        cells = sheet.rows[row]
-        if current and cells and cells[0].__class__ is float:  # a number first: no header, no blank row
-            for table in current:
-                table.body.append(row)
-            titles = []
-            row += 1
-            continue
-        if current and cells in headers:
-            row += 1
-            continue
+@dataclass(slots=True)
+class _Finder:
+    """Walks a sheet row by row: which tables are open, which lines may be titles of the next."""
+
+    sheet: Sheet
+    found: Found
+    current: list[Table] = field(default_factory=list)
+    headers: list[list[Cell]] = field(default_factory=list)
+    titles: list[int] = field(default_factory=list)
+    gap: bool = False
+
+    def row(self, row: int) -> int:
+        """Read one row; returns the row to go on with."""
+        cells = self.sheet.rows[row]
+        if self.current and cells and cells[0].__class__ is float:  # a number first: no header, no blank row
+            self._to_tables(row)
+            self.titles = []
+            return row + 1
+        if self.current and cells in self.headers:
+            return row + 1
         words = texts(cells)
         if not words and is_empty(cells):
-            gap = True
-            row += 1
-            continue
-        if gap and len(words) == 1:  # a new group of title lines
-            titles = []
-        gap = False
-        guesses = _guesses(words, _hints(sheet, titles)) if _could_be_header(words) else []
+            self.gap = True
+            return row + 1
+        if self.gap and len(words) == 1:  # a new group of title lines
+            self.titles = []
+        self.gap = False
+        guesses = _guesses(words, _hints(self.sheet, self.titles)) if _could_be_header(words) else []
         if guesses:
-            started, row_next = _start(sheet, row, guesses, titles)
-            for table in current:  # the lines right above a new header are its titles
-                while table.body and table.body[-1] in titles:
-                    table.body.pop()
-            if current and [(_shape(t)) for t in current] == [(_shape(t)) for t in started]:
-                pass  # the same header again: the table goes on
-            else:
-                current = started
-                found.tables.extend(started)
-            headers.append(cells)
-            titles = []
-            row = row_next
-            continue
-        if current:
-            for table in current:
-                table.body.append(row)
-            titles = [*titles, row] if len(words) == 1 else []
+            return self._header(row, guesses)
+        if self.current:
+            self._to_tables(row)
+            self.titles = [*self.titles, row] if len(words) == 1 else []
         else:
-            found.loose.append(row)
-            titles.append(row)
-        row += 1
-    return found
+            self.found.loose.append(row)
+            self.titles.append(row)
+        return row + 1
+
+    def _to_tables(self, row: int) -> None:
+        for table in self.current:
+            table.body.append(row)
+
+    def _header(self, row: int, guesses: list[Guess]) -> int:
+        """Open the tables of a header row, unless it repeats the open ones."""
+        started, after = _start(self.sheet, row, guesses, self.titles)
+        for table in self.current:  # the lines right above a new header are its titles
+            while table.body and table.body[-1] in self.titles:
+                table.body.pop()
+        if [_shape(t) for t in self.current] != [_shape(t) for t in started]:
+            self.current = started
+            self.found.tables.extend(started)
+        self.headers.append(self.sheet.rows[row])
+        self.titles = []
+        return after
+
+
+def find_tables(sheet: Sheet) -> Found:
+    """Split a sheet into tables and loose rows."""
+    finder = _Finder(sheet, Found(sheet, [], []))
+    row = 0
+    while row < len(sheet.rows):
+        row = finder.row(row)
+    return finder.found
 
 
 def _shape(table: Table) -> tuple[Kind, tuple[tuple[int, str], ...]]:

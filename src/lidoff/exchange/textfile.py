@@ -14,11 +14,14 @@ from .sheets import MAX_CELLS, MAX_COLUMNS, MAX_ROWS, BenchFileError, Cell, Shee
 _SEPARATORS = (";", "\t", "|", ",")
 #: Control characters, with the escape sequences of terminals, but for tabs and line ends.
 _CONTROL = re.compile(r"\x1b\[[0-9;]*[A-Za-z]|[\x00-\x08\x0b\x0e-\x1f\x7f]")
-_BOMS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe\x00\x00", "utf-32"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
-#: Letters and signs that benches in western languages do write beyond ASCII.
-_USUAL = frozenset(
-    "äöüÄÖÜßéèêëàâáçñíìîóòôúùûœæøåÅÉÈÀÇÑ°µ²³±×·–—‘’“”„…€£§½¼¾ØΩ≈≤≥ \u00a0\u202f"
+_BOMS = (
+    (b"\xef\xbb\xbf", "utf-8-sig"),
+    (b"\xff\xfe\x00\x00", "utf-32"),
+    (b"\xff\xfe", "utf-16"),
+    (b"\xfe\xff", "utf-16"),
 )
+#: Letters and signs that benches in western languages do write beyond ASCII.
+_USUAL = frozenset("äöüÄÖÜßéèêëàâáçñíìîóòôúùûœæøåÅÉÈÀÇÑ°µ²³±×·–—‘’“”„…€£§½¼¾ØΩ≈≤≥ \u00a0\u202f")
 
 
 def read_text(path: Path) -> list[Sheet]:
@@ -122,7 +125,9 @@ def _records(lines: list[str], separator: str, name: str) -> list[tuple[int, lis
             if len(record) > MAX_COLUMNS or cells > MAX_CELLS:
                 raise too_large(name, f"has {len(record):,} columns in line {start:,}")
     except csv.Error as error:
-        raise BenchFileError(f"{name} cannot be read as a table at line {reader.line_num} ({error})") from None
+        raise BenchFileError(
+            f"{name} cannot be read as a table at line {reader.line_num} ({error})"
+        ) from None
     swallowed = any("\n" in c and c.count(separator) >= 3 for _, record in out for c in record)
     if not swallowed:
         return out

@@ -15,7 +15,9 @@ from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
-_GERMAN = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "ß": "sz", "æ": "ae", "œ": "oe", "ø": "ø", "å": "a"})
+_GERMAN = str.maketrans(
+    {"ä": "ae", "ö": "oe", "ü": "ue", "ß": "sz", "æ": "ae", "œ": "oe", "ø": "ø", "å": "a"}
+)
 _PLAIN = str.maketrans({"ä": "a", "ö": "o", "ü": "u", "ß": "sz", "æ": "ae", "œ": "oe", "å": "a"})
 _GAP = re.compile(r"[^\w#ø✓✔✗✘∑]+|_+")
 #: "Maße" (sizes) and "Masse" (mass) must stay apart where every other ß may be written ss.
@@ -59,7 +61,9 @@ class Hit:
 
 #: How many letters a piece gains by standing in the head of a text.
 _HEAD = 8.0
-_BEFORE = re.compile(r"\s(?:of|for|to|in|fuer|von|zum|zur|am|an|im|de|du|des|del|della|di|da|per|van|voor|aan)\s")
+_BEFORE = re.compile(
+    r"\s(?:of|for|to|in|fuer|von|zum|zur|am|an|im|de|du|des|del|della|di|da|per|van|voor|aan)\s"
+)
 
 
 def _head(spelled: str) -> tuple[int, int]:

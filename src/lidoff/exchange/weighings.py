@@ -29,7 +29,11 @@ def masses_of_assemblies(bench: Bench, parts: Parts, items: Sequence[Item]) -> l
         if item.mass is None:
             continue
         below = sum_below(parts, out, at)
-        if below is not None and abs(item.mass.value - below) <= 2e-6 * below and item.mass.basis is Basis.WEIGHED:
+        if (
+            below is not None
+            and abs(item.mass.value - below) <= 2e-6 * below
+            and item.mass.basis is Basis.WEIGHED
+        ):
             bench.desk.note(
                 f"{item.mass.origin}: {item.mass.text} {item.mass.unit} is the exact sum of the parts of"
                 f" {item.number} {item.name} and was not taken for a weighing"
@@ -155,5 +159,11 @@ def _weighing(bench: Bench, value: float, unit: str, origin: str) -> Reading:
     name = scale.name if scale else None
     spread = spread_of(measure, Basis.WEIGHED, instrument=name, division=scale.division if scale else None)
     return Reading(
-        value=value, unit=unit, basis=Basis.WEIGHED, spread=spread, instrument=name, origin=origin, text=measure.text
+        value=value,
+        unit=unit,
+        basis=Basis.WEIGHED,
+        spread=spread,
+        instrument=name,
+        origin=origin,
+        text=measure.text,
     )

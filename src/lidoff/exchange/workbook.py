@@ -21,12 +21,15 @@ if TYPE_CHECKING:
 _CHUNK = 1 << 20
 _MAX_UNPACKED = 600_000_000
 _MAX_RATIO = 200  # XML tables pack 10 to 30 times
-#: A cell or row reference of six digits or more, or a column of three letters.
-_FAR = re.compile(rb'r="(?:([A-Z]{3})\d|[A-Z]{0,3}(\d{6,}))')
-_ERROR = re.compile(rb'<c r="([A-Z]{1,3})(\d{1,7})"[^>]*\bt="e"[^>]*>(?:<f[^>]*>[^<]*</f>|<f[^>]*/>)?<v>([^<]{1,20})</v>')
+#: A cell or row reference of six digits or more, or a column of three letters; and what it says.
+_MAY_BE_FAR = re.compile(rb'r="(?:[A-Z]{3}\d|[A-Z]{0,2}\d{6})')
+_FAR = re.compile(rb'r="([A-Z]{0,3})(\d*)"')
+_ERROR = re.compile(
+    rb'<c r="([A-Z]{1,3})(\d{1,7})"[^>]*\bt="e"[^>]*>(?:<f[^>]*>[^<]*</f>|<f[^>]*/>)?<v>([^<]{1,20})</v>'
+)
 _SHEET = re.compile(rb'<sheet\b[^>]*?\bname="([^"]*)"[^>]*?\br:id="([^"]*)"')
-_TARGET = re.compile(rb'<Relationship\b[^>]*>')
-#: Sheet name → row, column and text of the cells that hold a spreadsheet error, which the reader leaves blank.
+_TARGET = re.compile(rb"<Relationship\b[^>]*>")
+#: Sheet name → row, column and text of cells with a spreadsheet error, which the reader leaves blank.
 Errors = dict[str, list[tuple[int, int, str]]]
 _ROW_LIMIT_ODS = re.compile(rb"<table:table-row")
 
@@ -150,9 +153,7 @@ def _known_package(names: set[str], name: str) -> None:
     raise BenchFileError(f"{name} is a zip archive without a workbook in it")
 
 
-def _walk_part(
-    archive: zipfile.ZipFile, member: zipfile.ZipInfo, name: str
-) -> list[tuple[int, int, str]]:
+def _walk_part(archive: zipfile.ZipFile, member: zipfile.ZipInfo, name: str) -> list[tuple[int, int, str]]:
     """Read one part through; returns a sheet's cells with errors."""
     is_sheet = member.filename.startswith("xl/worksheets/")
     is_ods = member.filename == "content.xml"
@@ -178,6 +179,8 @@ def _walk_part(
 
 def _refuse_far(window: bytes, name: str) -> None:
     """Refuse a cell beyond the limits before anything is laid out for it."""
+    if not _MAY_BE_FAR.search(window):
+        return
     for column, row in _FAR.findall(window):
         if row and int(row) > MAX_ROWS:
             raise too_large(name, f"has a row {int(row):,}")

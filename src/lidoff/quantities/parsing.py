@@ -182,64 +182,94 @@ def _joined(tokens: list[_Token], text: str) -> list[_Token]:
     return out
 
 
+@dataclass(slots=True)
+class _Group:
+    """One quantity being gathered from tokens."""
+
+    text: str
+    values: list[Number]
+    units: list[str]
+    end: int
+    low: float | None = None
+    high: float | None = None
+    plus_minus: float | None = None
+    product: bool = False
+    done: bool = False
+
+    @property
+    def unit(self) -> str:
+        return next((u for u in self.units if u), "")
+
+    def take(self, token: _Token) -> bool:
+        """Take the next token in, where what stands between says that it belongs."""
+        if self.done or (self.unit == "part" and len(self.values) == 1):
+            return False
+        glue = self.text[self.end : token.start]
+        if _GLUE_SPREAD.fullmatch(glue):
+            return self._spread(token)
+        number, unit = token.number, token.unit
+        times = _GLUE_TIMES.fullmatch(glue) is not None
+        if times and self.unit and unit and _scale(unit, self.unit) != 1.0:  # "6.3 m x 14 mm"
+            number, unit = Number(number.value * _scale(unit, self.unit)), self.unit
+        if self.unit and unit and unit != self.unit:
+            return False
+        if len(self.values) == 1 and _GLUE_RANGE.fullmatch(glue):
+            self.low, self.high = sorted((self.values[0].value, number.value))
+            self.values = [Number((self.low + self.high) / 2.0)]
+        elif times and self.low is None and not (self.units[-1] and not unit):
+            self.values.append(number)
+            self.product = True
+        elif _GLUE_LIST.fullmatch(glue) and self.low is None and not self.product:
+            if unit and self.units[-1] != unit and any(self.units):
+                return False
+            self.values.append(number)
+        else:
+            return False
+        self.units.append(unit)
+        self.end = token.end
+        return True
+
+    def _spread(self, token: _Token) -> bool:
+        """What stands behind ±, with a unit that may follow a closing bracket."""
+        self.plus_minus = abs(token.number.value) * _scale(token.unit, self.unit)
+        self.end = token.end + (self.text[token.end : token.end + 1] == ")")
+        after, behind = _unit_after(self.text, self.end)
+        bare = not self.unit and not token.unit
+        self.units.append(token.unit)
+        if bare and after:
+            self.units.append(after)
+            self.end = behind
+        self.done = True
+        return True
+
+
 def _group(tokens: list[_Token], at: int, text: str, decimal: str | None) -> tuple[Parsed, int]:
     """The quantity that starts at token ``at``, and the index behind it."""
     first = tokens[at]
-    values, units, others, index = [first.number], [first.unit], first.number.alternative is not None, at + 1
-    fields: dict[str, object] = {}
-    end = first.end
-    while index < len(tokens):
-        token = tokens[index]
-        glue = text[end : token.start]
-        unit = next((u for u in units if u), "")
-        if unit == "part" and len(values) == 1:
-            break
-        times = _GLUE_TIMES.fullmatch(glue) is not None
-        agree = not unit or not token.unit or token.unit == unit
-        if times and not agree and _scale(token.unit, unit) != 1.0:  # "6.3 m x 14 mm"
-            number = Number(token.number.value * _scale(token.unit, unit))
-            token, agree = _Token(number, unit, token.start, token.end), True
-        if _GLUE_SPREAD.fullmatch(glue):
-            fields["plus_minus"] = abs(token.number.value) * _scale(token.unit, unit)
-            units.append(token.unit)
-            end, index = token.end, index + 1
-            if text[end : end + 1] == ")":
-                end += 1
-            after, behind = _unit_after(text, end)
-            if not unit and after:
-                units, end = [*units, after], behind
-            break
-        if not agree:
-            break
-        if len(values) == 1 and _GLUE_RANGE.fullmatch(glue) and "low" not in fields:
-            low, high = sorted((values[0].value, token.number.value))
-            fields.update(low=low, high=high)
-            values, others = [Number((low + high) / 2.0)], False
-        elif times and "low" not in fields and not (units[-1] and not token.unit):
-            values.append(token.number)
-            fields["product"] = True
-        elif _GLUE_LIST.fullmatch(glue) and "low" not in fields and "product" not in fields:
-            if token.unit and units[-1] != token.unit and any(units):
-                break
-            values.append(token.number)
-        else:
-            break
-        units.append(token.unit)
-        end, index = token.end, index + 1
-    alternatives = tuple(v.value if v.alternative is None else v.alternative for v in values)
-    end = _qualified(text, end, fields, decimal)
-    while index < len(tokens) and tokens[index].start < end:
+    group = _Group(text, [first.number], [first.unit], first.end)
+    index = at + 1
+    while index < len(tokens) and group.take(tokens[index]):
         index += 1
+    said = _qualified(text, group.end, group.low is not None, decimal)
+    while index < len(tokens) and tokens[index].start < said.end:
+        index += 1
+    doubtful = first.number.alternative is not None and group.low is None
+    numbers = tuple(v.value for v in group.values)
     parsed = Parsed(
-        values=tuple(v.value for v in values),
-        unit=next((u for u in units if u), ""),
-        alternatives=alternatives if others else (),
-        rest=text[end : tokens[index].start if index < len(tokens) else None].strip(" ,;"),
+        values=numbers if said.nominal is None else (said.nominal,),
+        unit=group.unit,
+        low=group.low,
+        high=group.high,
+        plus_minus=group.plus_minus,
+        deviation=said.deviation,
+        count=said.count,
+        product=group.product,
+        alternatives=tuple(v.value if v.alternative is None else v.alternative for v in group.values)
+        if doubtful
+        else (),
+        rest=text[said.end : tokens[index].start if index < len(tokens) else None].strip(" ,;"),
     )
-    nominal = fields.pop("nominal", None)
-    if nominal is not None:
-        parsed = replace(parsed, values=(float(str(nominal)),))
-    return replace(parsed, **fields), index  # type: ignore[arg-type]
+    return parsed, index
 
 
 def _scale(unit: str, wanted: str) -> float:
@@ -253,20 +283,31 @@ def _scale(unit: str, wanted: str) -> float:
     return source.factor / target.factor if source.dimension == target.dimension else 1.0
 
 
-def _qualified(text: str, end: int, fields: dict[str, object], decimal: str | None) -> int:
-    """Read what qualifies a quantity: a nominal, "(n=6, sd .03)". Returns where it ends."""
-    nominal = _NOMINAL.match(text[end:])
-    if nominal and "low" in fields:
-        fields["nominal"] = read_number(nominal.group("x"), decimal).value
-        end += nominal.end()
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What qualifies a quantity behind it, and where that ends."""
+
+    end: int
+    nominal: float | None = None
+    deviation: float | None = None
+    count: int = 1
+
+
+def _qualified(text: str, end: int, ranged: bool, decimal: str | None) -> _Said:
+    """Read a nominal behind a range, and "(n=6, sd .03)"."""
+    nominal = deviation = None
+    count = 1
+    named = _NOMINAL.match(text[end:]) if ranged else None
+    if named:
+        nominal = read_number(named.group("x"), decimal).value
+        end += named.end()
     statistics = _STATISTICS.match(text[end:])
-    if statistics and statistics.group("n"):
-        fields["count"] = int(statistics.group("n"))
-    if statistics and statistics.group("sd"):
-        fields["deviation"] = read_number(statistics.group("sd"), decimal).value
     if statistics and (statistics.group("n") or statistics.group("sd")):
+        count = int(statistics.group("n") or 1)
+        if statistics.group("sd"):
+            deviation = read_number(statistics.group("sd"), decimal).value
         end += statistics.end()
-    return end
+    return _Said(end, nominal, deviation, count)
 
 
 @lru_cache(maxsize=65536)
