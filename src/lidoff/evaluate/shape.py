@@ -36,7 +36,7 @@ class Body:
     """An item's geometry: sizes [m], wall or gauge [m] where the bench said so, density [kg/m³].
 
     ``density_u`` is its relative standard uncertainty. ``developed`` says the sizes are the flat
-    blank's, ``cellular`` that it is foam, mesh or the like.
+    blank's (only sheet is flat before it is bent), ``cellular`` that it is foam, mesh or the like.
     """
 
     form: Form
@@ -97,7 +97,8 @@ def body_of(item: Item, function: Function | None) -> Body | None:
         density=density,
         density_u=density_u,
         material=title,
-        developed=_says("developed", text) or (form is Form.SHEET and family in _SOFT),
+        developed=form in (Form.SHEET, Form.UNKNOWN)
+        and (_says("developed", text) or (form is Form.SHEET and family in _SOFT)),
         cellular=not cellular and _says("cellular", text),
     )
 
@@ -187,8 +188,12 @@ def _volumes(body: Body) -> MassBounds:
             scatter=row["scatter"],
         )
     if body.form is Form.UNKNOWN:
-        found = [_of_form(body, form) for form in (Form.SHEET, Form.PROFILE, Form.SOLID)]
-        return _widest(found)
+        forms = [Form.SHEET, Form.SOLID]
+        # What is not several times longer than wide is no length of section.
+        _, middle, large = sorted((body.length, body.width, body.thickness))
+        if large >= shape_table()["profile"]["slender"] * middle:
+            forms.append(Form.PROFILE)
+        return _widest([_of_form(body, form) for form in forms])
     return _of_form(body, body.form)
 
 
