@@ -1,4 +1,4 @@
-"""Cells and trees made to exhaust a reader: it answers in seconds, by reading or refusing. Behaviour tests."""
+"""Cells and trees made to exhaust a reader: it reads or refuses within seconds. Behaviour tests."""
 
 from __future__ import annotations
 
