@@ -218,6 +218,42 @@ def compare(
 
 
 @cli.command()
+def spread(
+    study: Study,
+    pack: Annotated[str | None, typer.Option("--pack", help="Only this pack.")] = None,
+    figure: Annotated[list[str] | None, typer.Option("--figure", help="Figure; may be repeated.")] = None,
+    difference: Annotated[
+        bool, typer.Option("--difference", help="The first pack less each other, instead of each pack.")
+    ] = False,
+    sobol: Annotated[
+        bool, typer.Option("--sobol", help="First and total indices too, which take longer.")
+    ] = False,
+    volume: Volume = None,
+    years: Years = None,
+    region: Region = None,
+    samples: Samples = 1000,
+    prices: Prices = None,
+    as_json: Json = False,
+) -> None:
+    """Where the spread of a figure comes from, and what to measure next."""
+    from .app.spread_answers import spread_answer, spread_text
+
+    desk = _desk()
+    record = desk.study(study)
+    only = None if pack is None else desk.pack(record, pack).id
+    findings = desk.evaluate_with(
+        record, volume=volume, years=years, region=region, samples=samples, prices=prices
+    )
+    found = desk.spread(
+        record, findings, figures=figure or (), pack=only, difference=difference, indices=sobol
+    )
+    names = {p.id: p.name for p in record.packs}
+    if as_json:
+        return _print_json(spread_answer(found, names))
+    typer.echo(spread_text(found, names))
+
+
+@cli.command()
 def methods(
     method: Annotated[str | None, typer.Argument(metavar="METHOD", help="One method's name.")] = None,
     as_json: Json = False,

@@ -16,6 +16,7 @@ from .names import checked_name
 if TYPE_CHECKING:  # heavy rooms are imported where they are used, so that the command line starts fast
     from ..compare import Comparison
     from ..evaluate import Doubt, Findings
+    from ..evaluate.spread import Spreads
     from ..store import Store, StudySummary
     from .imports import ImportOutcome
 
@@ -206,6 +207,24 @@ class Workspace:
                 raise UserError(f"Unknown function {wrong[0]!r} in the scope (known: {', '.join(known)}).")
             functions = [known[word] for word in scope]
         return compare(findings, record, scope=functions, like_for_like=like_for_like)
+
+    def spread(
+        self,
+        study: Study,
+        findings: Findings,
+        *,
+        figures: Sequence[str] = (),
+        pack: str | None = None,
+        difference: bool = False,
+        indices: bool = False,
+    ) -> Spreads:
+        """Where the spread of figures comes from; see `lidoff.app.spread.spread_of`."""
+        from .spread import spread_of
+
+        self.progress("looking into the spread")
+        return spread_of(
+            study, findings, figures=figures, pack=pack, difference=difference, indices=indices
+        )
 
     def report(
         self,

@@ -9,8 +9,9 @@ from ..records import Function, Study
 from .comparison import ComparedRow, Comparison, Difference, LeftOut
 from .rows import differ, rows
 from .scope import choose_scope, left_out
+from .target import difference_target
 
-__all__ = ["ComparedRow", "Comparison", "Difference", "LeftOut", "compare", "differ"]
+__all__ = ["ComparedRow", "Comparison", "Difference", "LeftOut", "compare", "differ", "difference_target"]
 
 
 def compare(

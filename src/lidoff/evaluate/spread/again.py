@@ -109,6 +109,10 @@ class Again:
         book = prices if prices is not None else price_book(terms.price_book)
         return cls(study, terms, book, books() if shelf is None else shelf, costs)
 
+    def without_costs(self) -> Again:
+        """The same without any cost, which is much quicker."""
+        return Again(self.study, self.scenario, self.prices, self.shelf, costs=False)
+
     def first(self, draws: Draws, count: int) -> Findings:
         """Evaluate with ``count`` samples of ``draws``, and keep what was drawn where."""
         listening = Listening(draws)

@@ -81,13 +81,18 @@ def spreads(
             SpreadOf(
                 target=one.target,
                 shares=one,
-                named={share.stream: names[share.stream] for share in one.shares[:told]},
+                named={share.stream: names[share.stream] for share in one.shares[: _told(told, index)]},
                 next=proposed,
                 indices=index,
             )
             for one, proposed, index in zip(found, after, indices, strict=True)
         )
     )
+
+
+def _told(told: int, index: Sobol | None) -> int:
+    """How many inputs are named: whatever has an index of its own, too."""
+    return told if index is None else max(told, len(index.streams))
 
 
 def _indices(found: Shares, again: Again, rows: int) -> Sobol | None:

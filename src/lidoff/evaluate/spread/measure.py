@@ -23,7 +23,7 @@ from .target import Target
 LEAST = 0.01
 #: Samples that the promised intervals are evaluated with at most: before and after are paired draw by
 #: draw, so their ratio is steadier than either.
-SAMPLES = 2000
+SAMPLES = 4000
 
 Interval = tuple[float, float]
 

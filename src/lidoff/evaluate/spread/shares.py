@@ -18,6 +18,8 @@ REST = "interaction and non-linear"
 LEAST = 0.001
 #: Standard errors from which on a slope is told from noise.
 CLEAR = 3.0
+#: Samples looked at, at most: what they add to the single effects is known well enough from these.
+SAMPLES = 4000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +67,8 @@ def shares(
     ]
     if not known:
         return tuple(None for _ in targets)
-    sums = together([one for _, _, one in known], known[0][1][1].size)
+    count = min(known[0][1][1].size, SAMPLES)
+    sums = together([one for _, _, one in known], count)
     found: list[Shares | None] = [None] * len(targets)
     for (n, (value, samples), one), total in zip(known, sums, strict=True):
         found[n] = _shares(targets[n], value, samples, one, total)
@@ -77,6 +80,7 @@ def _shares(target: Target, value: float, samples: Samples, effects: Effects, to
     beside it: so the sampling noise of the larger part falls out.
     """
     low, high = interval(samples)
+    samples = samples[: total.size]
     left = samples - total
     variance = float(effects.variance.sum() + np.var(left) + 2.0 * _covariance(left, total))
     if not variance > 0.0:
