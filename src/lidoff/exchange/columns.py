@@ -117,6 +117,10 @@ def is_size(cell: Cell) -> bool:
     return is_numeric(cell) or (isinstance(cell, str) and bool(re.search(r"\d\s*[x×*]\s*\d", cell)))
 
 
+def _is_product(cell: Cell) -> bool:
+    return isinstance(cell, str) and bool(re.search(r"\d\s*(?:mm|cm|m)?\s*[x×*]\s*\d", cell))
+
+
 def known_function(cell: Cell) -> bool:
     return isinstance(cell, str) and bool(functions().whole(cell) or functions().within(cell))
 
@@ -184,6 +188,8 @@ def _content(claim: Claim, cells: list[Cell], known: set[str]) -> float:
                 return claim.score
             return claim.score + (0.4 if nested >= 0.4 else 0.0) - (0.25 if counts_up(cells) else 0.0)
         return 0.0
+    if claim.field == "length" and share(cells, _is_product) >= 0.5:
+        return 0.0
     fit = _FITS.get(claim.field)
     if fit is None or not cells:
         return claim.score
@@ -198,7 +204,7 @@ def lay_out(table: Table) -> Layout:
     """Give every column of a table its field; columns nobody claims are kept as extra."""
     samples = {c.index: _sample(table, c.index) for c in table.columns}
     known = _names_and_numbers(table, samples)
-    offers: list[tuple[float, int, Claim, Column]] = []
+    offers: list[Offer] = []
     for column in table.columns:
         for claim in column.claims:
             score = _content(claim, samples[column.index], known)
@@ -208,6 +214,7 @@ def lay_out(table: Table) -> Layout:
     layout = Layout()
     if table.kind is Kind.JOINTS:
         offers = _from_and_to(offers)
+        offers = _pairs_first(table, offers, samples)
     taken: set[int] = set()
     for _, index, claim, column in offers:
         if index in taken:
@@ -236,7 +243,10 @@ def lay_out(table: Table) -> Layout:
     return layout
 
 
-def _from_and_to(offers: list[tuple[float, int, Claim, Column]]) -> list[tuple[float, int, Claim, Column]]:
+Offer = tuple[float, int, Claim, Column]
+
+
+def _from_and_to(offers: list[Offer]) -> list[Offer]:
     """A "from" beside a "to" names the first part, not the side it is worked from."""
     if any(c.field == "second" for _, _, c, _ in offers):
         ends = [
@@ -246,6 +256,24 @@ def _from_and_to(offers: list[tuple[float, int, Claim, Column]]) -> list[tuple[f
         ]
         if ends and not any(c.field == "first" and not c.shy for _, _, c, _ in offers):
             return [o for o in offers if not (o[1] in ends and o[2].field == "direction")]
+    return offers
+
+
+_PAIR = re.compile(r"\S+\s*(?:<->|↔|->|→|\s[-–/&+]\s|\bto\b|\bzu\b|\bmit\b|\bwith\b|/)\s*\S+")
+
+
+def _is_pair(cell: Cell) -> bool:
+    return isinstance(cell, str) and bool(_PAIR.fullmatch(cell.strip()))
+
+
+def _pairs_first(table: Table, offers: list[Offer], samples: dict[int, list[Cell]]) -> list[Offer]:
+    """Where no column names the second part, one that holds pairs ("1.1 - 1.2") names both."""
+    if any(c.field == "second" for _, _, c, _ in offers):
+        return offers
+    for column in table.columns:
+        if column.claims and share(samples[column.index], _is_pair) >= 0.6:
+            pair = Claim(Kind.JOINTS, "first", 1.5)
+            return [(1.5, column.index, pair, column), *(o for o in offers if o[1] != column.index)]
     return offers
 
 

@@ -8,12 +8,13 @@ from dataclasses import dataclass, field
 
 from ..quantities import Evidence, Word, parse_unit
 from ..quantities.parsing import QuantityError, scan
-from ..records import FACTS, Fact, Function, Item
+from ..records import FACTS, Fact, Function, Item, Removal
 from .bench import Bench
 from .factvalues import Value, assign, cell_format, chemistry, fact_reading, layout_values, share
 from .headings import Kind
 from .measures import Measure
 from .notes import Note, clauses, is_label, label_meanings, labels, notes_of
+from .removals import removal_line
 from .scales import Scale, read_scales
 from .sheets import Sheet
 from .tables import Found, Table
@@ -43,6 +44,7 @@ class FactBook:
     bench: Bench
     facts: list[Fact] = field(default_factory=list)
     keys: set[str] = field(default_factory=set)
+    removals: list[Removal] = field(default_factory=list)
 
     def add(
         self,
@@ -152,7 +154,10 @@ def _read_table(book: FactBook, table: Table) -> None:
 
 def _read_row(book: FactBook, sheet: Sheet, row: int, *, title: bool) -> None:
     for note in notes_of(sheet, row):
-        if note.free and not note.label:
+        listed = removal_line(book.bench, note) if not book.removals else []
+        if listed:
+            book.removals += listed
+        elif note.free and not note.label:
             _read_free(book, note, title)
         else:
             _read_note(book, note)

@@ -12,6 +12,8 @@ from .sheets import Cell
 
 Key = tuple[int | str, ...]
 _SPLIT = re.compile(r"\s*[.\-/_,]\s*|\s+")
+#: "A12" is A and 12, so that it may hang below A.
+_SEAM = re.compile(r"\d+|[^\d]+")
 _PLAIN = re.compile(r"[1-9]\d*(?:\.[1-9]\d*)*")
 _MONTHS = {
     name: number
@@ -41,10 +43,11 @@ class Numbers:
 
 
 def key_of(number: str) -> Key:
-    """The parts of a find number, numbers as numbers: "01.02" and "1-2" are (1, 2)."""
+    """The parts of a find number, numbers as numbers: "01.02" and "1-2" are (1, 2), "A3" is (a, 3)."""
     if _PLAIN.fullmatch(number):
         return tuple(map(int, number.split(".")))
-    parts = [p for p in _SPLIT.split(number.strip().rstrip(".")) if p]
+    pieces = [p for p in _SPLIT.split(number.strip().rstrip(".")) if p]
+    parts = [p for piece in pieces for p in _SEAM.findall(piece)]
     return tuple(int(p) if p.isdigit() else p.lower() for p in parts)
 
 

@@ -174,6 +174,12 @@ def claims(text: str) -> tuple[Claim, ...]:
             near = words.near(body)
             if near and not any(k is kind for k, _ in best):
                 take(kind, near.meaning, 0.55 * weight, unit, True)
+    sizes = [
+        best[Kind.PARTS, f] for f in ("length", "width", "thickness", "height") if (Kind.PARTS, f) in best
+    ]
+    if len(sizes) > 1 and (Kind.PARTS, "size") not in best and not any(c.score >= 0.99 for c in sizes):
+        unit = next((c.unit for c in sizes if c.unit), "")
+        best[Kind.PARTS, "size"] = Claim(Kind.PARTS, "size", 0.8, unit)  # "length x width x height"
     alone = heading_unit(text)
     if alone and unit_fits(alone, MASS) and not any(f == "mass_each" for _, f in best):
         take(Kind.PARTS, "mass_each", 0.5, alone, True)

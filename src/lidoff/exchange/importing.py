@@ -15,6 +15,7 @@ from .desk import Desk
 from .doubled import hold_doubles
 from .facts import FactBook, facts_of_cells, read_facts
 from .factvalues import Value
+from .headerless import find_headerless
 from .headings import Kind
 from .items import Parts, read_items
 from .joints import read_joints
@@ -77,6 +78,10 @@ def _import(sheets: Sequence[Sheet], bench: Bench, name: str) -> Imported:
     for one in found:
         for table in one.tables:
             laid[table.kind].append((table, lay_out(table)))
+    if not any(laid.values()):
+        bare = find_headerless(bench, found)
+        if bare is not None:
+            laid[Kind.PARTS].append(bare)
     find_habits(bench, [pair for pairs in laid.values() for pair in pairs], _loose_texts(found))
     parts_rows = [sort_rows(table, layout) for table, layout in laid[Kind.PARTS]]
     book = read_facts(bench, found)
@@ -92,7 +97,7 @@ def _import(sheets: Sequence[Sheet], bench: Bench, name: str) -> Imported:
         book.read_row(table.sheet, row)
     _weighed_root(book, parts, items)
     facts_of_cells(book, items)
-    if not (items or joints or steps or removals or book.keys):
+    if not (items or joints or steps or removals or book.removals or book.keys):
         raise BenchFileError(f"no parts, joints, log or facts were found in {name}")
     pack = Pack(
         id=bench.desk.pack_id,
@@ -100,7 +105,7 @@ def _import(sheets: Sequence[Sheet], bench: Bench, name: str) -> Imported:
         items=tuple(items),
         joints=tuple(joints),
         steps=tuple(steps),
-        removals=tuple(removals),
+        removals=tuple(removals or book.removals),
         facts=tuple(book.facts),
         questions=tuple(bench.desk.questions),
         rejections=tuple(bench.desk.rejections),

@@ -35,6 +35,7 @@ class _Days:
     day: int = 1
     last_start: float | None = None
     last_finish: float | None = None
+    elapsed: float = 0.0
     dates: dict[date, int] = field(default_factory=dict)
 
     def on_date(self, when: date) -> None:
@@ -49,7 +50,7 @@ class _Days:
 
     def _turn(self, day: int) -> None:
         if day != self.day:
-            self.day, self.last_start, self.last_finish = day, None, None
+            self.day, self.last_start, self.last_finish, self.elapsed = day, None, None, 0.0
 
 
 def read_log(
@@ -73,6 +74,8 @@ def read_log(
                 continue
             steps.append(_step(bench, row, start, finish, days, finder, len(steps), dotted))
         steps[first:] = _completed(bench, layout, steps[first:], rows)
+        if "start" not in layout.at and "finish" not in layout.at and "duration" in layout.at:
+            bench.desk.note(f"{table.sheet.name}: the log gives durations only; its times count from zero")
     return steps, notes
 
 
@@ -129,6 +132,10 @@ def _step(
         finish = Moment((start.seconds + duration) % _DAY)
     if finish is not None and start is None and duration is not None:
         start = Moment((finish.seconds - duration) % _DAY)
+    if duration is not None and not {"start", "finish"} & row.layout.at.keys():
+        start = Moment(days.elapsed % _DAY)
+        finish = Moment((days.elapsed + duration) % _DAY)
+        days.elapsed += duration
     _follow(bench, row, start, finish, days)
     _ask_times(bench, row, identity, start, finish, duration, dotted)
     items, lost = finder.many(off)
@@ -337,7 +344,7 @@ def _people(bench: Bench, row: _Row) -> Reading | None:
 
 def _completed(bench: Bench, layout: Layout, steps: list[Step], rows: Sequence[_Row]) -> list[Step]:
     """Finishes of a log that only has starts: each line lasts until the next of its day."""
-    if "finish" in layout.at or "duration" in layout.at or "start" not in layout.at or len(steps) < 2:
+    if "start" not in layout.at or "finish" in layout.at or "duration" in layout.at or len(steps) < 2:
         return steps
     out = list(steps)
     for at, step in enumerate(steps[:-1]):

@@ -10,7 +10,7 @@ from functools import cache
 
 from .headings import heading_unit
 from .sheets import Cell, Sheet
-from .vocabulary import Hit, Vocabulary, load, normal
+from .vocabulary import Hit, Vocabulary, has_any, load, normal
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +57,8 @@ def filled(sheet: Sheet, row: int) -> list[tuple[int, str]]:
 def is_label(text: str) -> Hit | None:
     """The fact a label means, where the whole label or its first words are known."""
     bare = re.sub(r"[\[(][^\])]*[\])]", " ", text).rstrip(" :=")
+    if has_any(bare, "elsewhere"):
+        return None
     hit = labels().find(bare)
     if hit is None or (hit.score < 0.6 and hit.score != 1.0):
         return _leading(bare) or (hit if hit is not None and hit.score >= 0.55 else None)
@@ -66,6 +68,8 @@ def is_label(text: str) -> Hit | None:
 def label_meanings(text: str) -> list[str]:
     """Every meaning a label may have, likeliest first: whole, its first words, words within it."""
     bare = re.sub(r"[\[(][^\])]*[\])]", " ", text).rstrip(" :=")
+    if has_any(bare, "elsewhere"):
+        return []
     whole = labels().whole(bare)
     if whole is not None:
         return list(labels().exact[normal(bare)])
@@ -97,6 +101,8 @@ def notes_of(sheet: Sheet, row: int) -> list[Note]:
     if len(cells) == 1 or comment:
         text = "; ".join(t for _, t in cells).strip("\"' ").lstrip("#/%* ")
         return [Note(sheet, row, column, *_split_label(text), free=True)]
+    if ":" in first and not first.endswith(":") and sheet.is_text:  # a sentence cut at its commas
+        return [Note(sheet, row, column, *_split_label(", ".join(t for _, t in cells)), free=True)]
     pairs = _pairs(cells)
     if not pairs and len(cells) > 4:  # a row of a table whose header was not understood
         return [Note(sheet, row, column, "", "; ".join(t for _, t in cells), free=True)]

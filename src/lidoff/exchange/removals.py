@@ -5,17 +5,20 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from ..quantities import Basis, Reading
+from ..quantities import Basis, Reading, parse_unit
 from ..quantities.defaults import default_spread
+from ..quantities.dimension import TIME
+from ..quantities.parsing import QuantityError, scan
 from ..records import Removal
 from .bench import Bench
 from .columns import Layout
+from .headings import unit_fits
 from .joints import _Row
 from .log import duration_of
-from .notes import cell_text
+from .notes import Note, cell_text
 from .rows import is_total
 from .tables import Table, blank_within
-from .vocabulary import normal
+from .vocabulary import has_any, normal
 
 _MEAN = frozenset(
     {"mean", "average", "avg", "mittel", "mittelwert", "durchschnitt", "moyenne", "media", "gemiddelde"}
@@ -42,6 +45,32 @@ def read_removals(
             if removal is not None:
                 out.append(removal)
     return out, notes
+
+
+def removal_line(bench: Bench, note: Note) -> list[Removal]:
+    """Removals that one line lists: "Removal times: 41, 27, 21, 17 min"; none where it is something else."""
+    head, mark, tail = (f"{note.label}: {note.text}" if note.label else note.text).partition(":")
+    if not mark or not has_any(head, "removals_hint"):
+        return []
+    try:
+        groups = scan(re.sub(r"(?<=\d),(?=\s)", ";", tail), decimal=bench.decimal)
+    except QuantityError:
+        return []
+    unit = next((g.unit for g in groups if unit_fits(g.unit, TIME)), "")
+    values = [v for g in groups for v in g.values if g.unit in ("", unit)]
+    if not unit or len(values) < 2 or min(values) <= 0.0:
+        return []
+    origin = bench.origin(note.sheet, note.row, note.column)
+    out = []
+    for ordinal, value in enumerate(values, 1):
+        seconds = parse_unit(unit).to_si(value)
+        spread = default_spread(seconds, Basis.MEASURED)
+        reading = Reading(
+            value=seconds, unit=unit, basis=Basis.MEASURED, spread=spread, origin=origin, text=f"{value:g}"
+        )
+        identity = bench.desk.identity("r", ordinal)
+        out.append(Removal(id=identity, ordinal=ordinal, duration=reading, note=head.strip(), origin=origin))
+    return out
 
 
 def _conditions(table: Table) -> str:

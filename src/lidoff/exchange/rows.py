@@ -44,7 +44,7 @@ class PartRows:
             self._columns = list(zip_longest(*(rows[r] for r in self.items), fillvalue=""))
             plain = {self.layout.at.get(n) for n in ("number", "level", "name")}
             for at, cells in enumerate(self._columns):
-                if at not in plain and not dittos().isdisjoint(cells):
+                if at not in plain and _has_ditto(cells):
                     self._columns[at] = _written_out(cells)
         return self._columns[column] if column < len(self._columns) else [""] * len(self.items)
 
@@ -56,10 +56,15 @@ class PartRows:
         return self._lines
 
 
+def _has_ditto(cells: Sequence[Cell]) -> bool:
+    return any(isinstance(c, str) and c.strip() in dittos() for c in set(cells))
+
+
 def _written_out(cells: Sequence[Cell]) -> list[Cell]:
     out: list[Cell] = []
     for cell in cells:
-        out.append(out[-1] if out and cell in dittos() else cell)
+        same = out and isinstance(cell, str) and cell.strip() in dittos()
+        out.append(out[-1] if same else cell)
     return out
 
 

@@ -183,6 +183,8 @@ def _separator(lines: list[str]) -> tuple[str | None, int]:
             score *= 0.8  # commas also stand in sentences and numbers
         if score > 0 and (best is None or score > best[0]):
             best = (score, separator)
+    if best is not None and len(body) > 1 and all(line.count(best[1]) == 1 for line in body):
+        return (best[1], 0) if best[1] != "," else (None, 0)
     if best is None or best[0] < min(4.0, 0.9 * len(body)):
         return None, 0
     if best[1] == "," and _fixed(lines) is not None and best[0] < 3 * len(body):

@@ -68,6 +68,9 @@ def build(nodes: Sequence[Node]) -> Tree:
         return _by_depth(nodes, [n.indent for n in nodes], "indentation")
     if any(n.section for n in nodes):
         return _by_section(nodes)
+    blocks = _by_blocks(nodes)
+    if blocks is not None:
+        return blocks
     return Tree([None] * len(nodes), "a flat list")
 
 
@@ -163,6 +166,22 @@ def _by_depth(nodes: Sequence[Node], depths: Sequence[int | None], how: str) -> 
         tree.parents.append(stack[-1][1] if stack else None)
         stack.append((depth, row))
     return tree
+
+
+def _by_blocks(nodes: Sequence[Node]) -> Tree | None:
+    """A tree from numbers in blocks: 111 stands under 110, that under 100; ``None`` where there are none."""
+    numbers = [n.key[0] if len(n.key) == 1 and isinstance(n.key[0], int) else 0 for n in nodes]
+    if len({len(str(n)) for n in numbers}) != 1 or numbers[0] < 100 or len(set(numbers)) < len(numbers):
+        return None
+    at = {n: row for row, n in enumerate(numbers)}
+    above: list[int | None] = []
+    for number in numbers:
+        place = 10
+        while number % place == 0:
+            place *= 10
+        above.append(at.get(number - number % place))
+    held = sum(a is not None for a in above)
+    return Tree(above, "numbers in blocks") if held >= 0.6 * len(nodes) else None
 
 
 def _by_section(nodes: Sequence[Node]) -> Tree:
