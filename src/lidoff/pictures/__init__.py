@@ -2,6 +2,7 @@
 
 from .bars import Amount, Elements, Group, by_element, paired
 from .closure import Closing, closure
+from .contributions import Contribution, contributions
 from .evidence import Shares, evidence_bar, shares
 from .palette import DARK, LIGHT, PAGE, Palette
 from .parts import PlanParts, plan_parts
@@ -18,6 +19,7 @@ __all__ = [
     "PAGE",
     "Amount",
     "Closing",
+    "Contribution",
     "Elements",
     "Group",
     "Move",
@@ -32,6 +34,7 @@ __all__ = [
     "by_element",
     "closure",
     "common_scale",
+    "contributions",
     "evidence_bar",
     "paired",
     "plan_parts",

@@ -17,6 +17,7 @@ from .content.story import Story
 
 if TYPE_CHECKING:
     from ..compare import Comparison
+    from ..evaluate.spread import Spreads
 
 FORMATS = ("html", "pdf", "xlsx")
 #: What is written where nobody asks for a format.
@@ -40,11 +41,13 @@ def write_report(
     progress: Callable[[str], None] | None = None,
     *,
     issued: datetime | None = None,
+    spread: Spreads | None = None,
 ) -> list[Path]:
     """Write a study's report into the folder ``out``; returns the files written.
 
     ``issued`` is printed and stamped; the same study, findings and ``issued`` give the same bytes.
-    Without it the present time is taken. ``comparison`` may be ``None`` for a single pack. Each
+    Without it the present time is taken. ``comparison`` may be ``None`` for a single pack, ``spread``
+    where nobody looked into where the intervals come from. Each
     file is written beside its place, synced and renamed, so that no half file is ever seen. Raises
     `ReportError`, ``OSError``.
     """
@@ -62,7 +65,12 @@ def write_report(
         kind = "workbook" if form == "xlsx" else "report"
         tell(f"writing the {kind} as {form.upper()}")
         story = Story(
-            study=study, findings=findings, comparison=comparison, issued=moment, whole=form == "html"
+            study=study,
+            findings=findings,
+            comparison=comparison,
+            issued=moment,
+            whole=form == "html",
+            spread=spread,
         )
         target = out / f"{stem}-{kind}.{form}"
         _write(target, _made(form, story, moment))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...evaluate.findings import Doubt
 from ...pictures import Palette, Plan, plan_parts, plans
-from ...pictures.numbers import number, percent
+from ...pictures.numbers import number
 from ...quantities import parse_unit
 from ...records import Pack
 from ..blocks import (
@@ -16,13 +16,12 @@ from ..blocks import (
     Points,
     Section,
     Style,
-    Text,
     link,
     say,
     strong,
 )
 from .caution import short_caution
-from .next import Next, next_readings
+from .next import next_readings, next_text
 from .story import Story, Told
 from .tables import compared_lines, figure_table
 from .wording import sentence
@@ -120,7 +119,7 @@ def clipped(text: str, most: int = 105) -> str:
 
 
 def _next(story: Story) -> tuple[Block, ...]:
-    items = tuple(next_text(story, n) for n in next_readings(story)[:SHOWN])
+    items = tuple(next_text(n) for n in next_readings(story)[:SHOWN])
     heading = Heading(text=say("Measure next"))
     if not items:
         return (
@@ -128,19 +127,3 @@ def _next(story: Story) -> tuple[Block, ...]:
             Paragraph(text=say("No line stands out: no single reading would narrow a figure much.")),
         )
     return (heading, Points(items=items))
-
-
-def next_text(story: Story, n: Next) -> Text:
-    """One line to measure next, as a sentence."""
-    name = f"{n.name.strip()} ({n.number})" if n.number else n.name.strip()
-    what = link(name, story.part(n.told, n.item))
-    if n.missing:
-        return say(strong(n.told.name), " ", what, ": no mass recorded; weigh it")
-    return say(
-        strong(n.told.name),
-        " ",
-        what,
-        ": carries ",
-        strong(percent(n.share)),
-        f" of the spread of its {n.figure}",
-    )

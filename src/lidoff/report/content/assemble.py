@@ -15,6 +15,7 @@ from . import (
     service,
     sheets,
     sources_list,
+    spread,
     workings,
 )
 from .story import Story
@@ -31,6 +32,7 @@ def assemble(story: Story) -> Report:
         electrical.electrical(story),
         cost.cost(story),
         *cost.lines(story),
+        spread.spread(story),
         alike.alike(story),
         *service.service(story),
         workings.workings(story),

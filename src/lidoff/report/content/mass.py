@@ -31,8 +31,7 @@ from ..blocks import (
     say,
     strong,
 )
-from .answer import next_text
-from .next import next_readings
+from .next import next_readings, next_text
 from .story import Story, Told
 from .tables import figure_table, own_lines
 from .tell import quiet, words
@@ -115,16 +114,7 @@ def doubts(story: Story) -> Section:
         else:
             blocks.append(Paragraph(text=say("Nothing in the records looks wrong.")))
     blocks.append(Heading(text=say("Measure next")))
-    items = tuple(next_text(story, n) for n in next_readings(story)[:LISTED])
-    blocks.append(
-        Paragraph(
-            text=say(
-                "A line's share is its covariance with the sum over the variance of the sum: what knowing it "
-                "exactly would take out."
-            ),
-            style=Style.NOTE,
-        )
-    )
+    items = tuple(next_text(n) for n in next_readings(story)[:LISTED])
     blocks.append(
         Points(items=items) if items else Paragraph(text=say("No single reading would narrow a figure much."))
     )

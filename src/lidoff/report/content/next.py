@@ -1,80 +1,85 @@
-"""What to measure next: the lines whose spread carries most of a figure's interval."""
+"""What to measure next: lines without a mass, then what would narrow a figure or a difference most."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
-import numpy as np
-
-from ...evaluate.findings import CostLine, MassLine, Samples
+from ...evaluate.spread import Proposal, SpreadOf
+from ...pictures.numbers import percent, span, unit_text
+from ..blocks import Text, link, say, strong
 from .story import Story, Told
-
-#: A line below this share of a figure's variance is not worth a trip to the bench.
-LEAST_SHARE = 0.02
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Next:
-    """A line to look at again, and its share of the figure's variance (0 to 1)."""
+    """One thing to do: of which pack or packs, what, where it stands, and what it would bring.
 
-    told: Told
-    item: str
-    number: str
-    name: str
-    figure: str
-    share: float
+    ``narrows`` is the share by which an interval becomes narrower, zero for a line without a mass.
+    """
+
+    packs: str
+    what: str
+    do: str
+    brings: str = ""
+    anchor: str | None = None
+    narrows: float = 0.0
     missing: bool = False
 
 
-def shares_of_variance(lines: Iterable[tuple[str, Samples | None]]) -> dict[str, float]:
-    """Each line's covariance with the sum over the sum's variance; shares add to 1.
-
-    Lines are addends of one sum, so Var(sum) = Σ Cov(line, sum) exactly; lines without samples
-    or a sum without spread have no share.
-    """
-    known = {key: samples for key, samples in lines if samples is not None}
-    if not known:
-        return {}
-    total = np.sum(list(known.values()), axis=0)
-    about = total - total.mean()
-    variance = float(about @ about)
-    if variance <= 0.0:
-        return {}
-    return {key: float((s - s.mean()) @ about) / variance for key, s in known.items()}
-
-
 def next_readings(story: Story) -> tuple[Next, ...]:
-    """Lines to measure next, largest share first; unweighed lines before all."""
-    found: list[Next] = []
-    for told in story.packs:
-        found += _missing(told)
-        found += _of_mass(told, told.findings.mass_lines)
-        found += _of_cost(told, told.findings.cost_lines)
-    return tuple(sorted(found, key=lambda n: (not n.missing, -n.share)))
+    """Lines without a mass before all, then each reading or rate once, where it would bring most."""
+    missing = [one for told in story.packs for one in _missing(story, told)]
+    best: dict[str, Next] = {}
+    for spread in story.spread.targets if story.spread is not None else ():
+        for proposal in spread.next:
+            found, known = _proposed(story, spread, proposal), best.get(proposal.named.stream)
+            if known is None or known.narrows < found.narrows:
+                best[proposal.named.stream] = found
+    return (*missing, *sorted(best.values(), key=lambda n: -n.narrows))
 
 
-def _missing(told: Told) -> list[Next]:
+def next_text(n: Next) -> Text:
+    """One thing to do, as a sentence."""
+    what = link(n.what, n.anchor)
+    if n.missing:
+        return say(strong(n.packs), " ", what, f": no mass recorded; {n.do}")
+    return say(strong(n.packs), " ", what, f": {n.do}; {n.brings} ", strong(f"{percent(n.narrows)} narrower"))
+
+
+def _missing(story: Story, told: Told) -> list[Next]:
     return [
-        Next(told=told, item=m.item, number=m.number, name=m.name, figure="dry mass", share=0.0, missing=True)
+        Next(
+            packs=told.name,
+            what=f"{m.name.strip()} ({m.number})" if m.number else m.name.strip(),
+            do="weigh it",
+            anchor=story.part(told, m.item),
+            missing=True,
+        )
         for m in told.findings.mass_lines
         if m.mass is None
     ]
 
 
-def _of_mass(told: Told, lines: tuple[MassLine, ...]) -> list[Next]:
-    share = shares_of_variance((m.item, m.samples) for m in lines)
-    return _large(told, "dry mass", share, {m.item: (m.number, m.name) for m in lines})
+def _proposed(story: Story, spread: SpreadOf, proposal: Proposal) -> Next:
+    named = proposal.named
+    owner = story.by_id.get(named.pack or "")
+    title = spread.target.title
+    return Next(
+        packs=packs_of(story, spread),
+        what=named.title,
+        do=proposal.says,
+        brings=f"{title[:1].lower()}{title[1:]} then {then(spread, proposal)},",
+        anchor=None if owner is None else story.part(owner, named.item),
+        narrows=proposal.narrows,
+    )
 
 
-def _of_cost(told: Told, lines: tuple[CostLine, ...]) -> list[Next]:
-    share = shares_of_variance((c.item, c.samples("piece")) for c in lines)
-    return _large(told, "piece cost", share, {c.item: (c.number, c.name) for c in lines})
+def packs_of(story: Story, spread: SpreadOf) -> str:
+    """The pack's name, or both of a difference."""
+    names = (story.by_id[pack].name if pack in story.by_id else pack for pack in spread.target.packs)
+    return " less ".join(names)
 
 
-def _large(told: Told, figure: str, share: dict[str, float], names: dict[str, tuple[str, str]]) -> list[Next]:
-    return [
-        Next(told=told, item=item, number=names[item][0], name=names[item][1], figure=figure, share=part)
-        for item, part in share.items()
-        if part >= LEAST_SHARE
-    ]
+def then(spread: SpreadOf, proposal: Proposal) -> str:
+    """The interval after it, with its unit."""
+    return f"{span(proposal.low, proposal.high)} {unit_text(spread.target.unit)}".strip()

@@ -14,6 +14,7 @@ from ...records import Item, Joint, Pack, Study
 
 if TYPE_CHECKING:
     from ...compare import ComparedRow, Comparison
+    from ...evaluate.spread import Spreads
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +47,8 @@ class Story:
     """A study, its findings and comparison, and the edition being written.
 
     ``whole`` is set where space is no matter (HTML): every worked sheet is kept. Otherwise the
-    largest cost lines have theirs and the others lead to their method.
+    largest cost lines have theirs and the others lead to their method. ``spread`` is ``None`` where
+    nobody looked into it.
     """
 
     study: Study
@@ -55,6 +57,7 @@ class Story:
     issued: datetime
     whole: bool = False
     largest: int = 4
+    spread: Spreads | None = None
 
     @cached_property
     def packs(self) -> tuple[Told, ...]:
