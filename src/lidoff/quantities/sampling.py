@@ -6,6 +6,8 @@ scale's calibration) is one stream for all.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from .draws import Kind, standard
@@ -62,19 +64,28 @@ def _triangular(u: Samples, low: float, mode: float, high: float) -> Samples:
 def _bell(value: float, spread: Spread, identity: str, count: int, seed: int) -> Samples:
     log = spread.shape is Shape.LOGNORMAL
     if spread.low is None and spread.high is None:
-        z = normals(identity, count, seed=seed)
+        drawn = spread.u * normals(identity, count, seed=seed)
     else:
         from scipy.special import ndtr, ndtri
 
         def reach(bound: float | None, otherwise: float) -> float:
             if bound is None or spread.u == 0.0 or (log and bound <= 0.0):
                 return otherwise
-            z_bound = np.log(bound / value) if log else bound - value
+            z_bound = math.log(bound / value) if log else bound - value
             return float(ndtr(z_bound / spread.u))
 
         low, high = reach(spread.low, 0.0), reach(spread.high, 1.0)
-        z = ndtri(low + (high - low) * standard(identity, Kind.FOLDED, count, seed))
-    return value * np.exp(spread.u * z) if log else value + spread.u * z
+        drawn = (high - low) * standard(identity, Kind.FOLDED, count, seed)
+        drawn += low
+        ndtri(drawn, out=drawn)
+        drawn *= spread.u
+    # In place: with arrays this long, every one that need not be made is time won.
+    if not log:
+        drawn += value
+        return drawn
+    np.exp(drawn, out=drawn)
+    drawn *= value
+    return drawn
 
 
 def sample(reading: Reading, identity: str, count: int, *, seed: int = 0) -> Samples:

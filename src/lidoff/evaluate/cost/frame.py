@@ -6,10 +6,10 @@ from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 
 from ...materials import Material
-from ...methods import Book, Input, Table
+from ...methods import Book, Input, Table, routes_of
 from ...methods.machines import RATE_BOOK, rated
 from ...methods.origins import Found, look_up, price_of
-from ...methods.routes import RouteChoice, routes
+from ...methods.routes import RouteChoice
 from ...prices import PriceBook
 from ...quantities import Word, parse_unit
 from ...quantities.sampling import sample_spread
@@ -65,7 +65,7 @@ class Frame:
         key = (process, None if material is None else material.key, function)
         choice = self._routes.get(key)
         if choice is None:
-            choice = self._routes[key] = routes().choose(
+            choice = self._routes[key] = routes_of(self.books).choose(
                 process,
                 material=None if material is None else material.key,
                 family=None if material is None else material.family,

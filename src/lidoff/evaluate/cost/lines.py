@@ -12,7 +12,7 @@ from ...methods.routes import RouteChoice
 from ...quantities import Basis, Evidence, Reading
 from ...quantities.sampling import Samples
 from ...records import Function, Item, Route
-from ..findings import CostLine, CostStatus, MassLine
+from ..findings import CostLine, CostStatus, MassLine, Money
 from .amount import NOTHING, Amount
 from .frame import Frame
 from .inputs import Subject
@@ -194,6 +194,7 @@ def cost_of(
     assert choice.route is not None
     top = stack(frame, subject, supplier_class(choice.route), cost.material, cost.labour, cost.burden)
     per_pack = subject.per_pack
+    tooling = cost.tooling.money()
     line = CostLine(
         item=mass.item,
         number=mass.number,
@@ -210,9 +211,20 @@ def cost_of(
         markup=top.markup.times(per_pack).money(),
         packaging=top.packaging.times(per_pack).money(),
         piece=top.price.times(per_pack).money(),
-        tooling_per_piece=cost.tooling.times(1.0 / frame.packs_of_life).money(),
-        tooling_investment=cost.tooling.money(),
+        tooling_per_piece=_per_pack(tooling, frame.packs_of_life),
+        tooling_investment=tooling,
         sources=tuple(dict.fromkeys((*cost.sources, *top.sources))),
         warnings=tuple(dict.fromkeys((*warnings, *cost.warnings))),
     )
     return Costed(line=line, basis=shares([*evidence, *cost.bases]))
+
+
+def _per_pack(tooling: Money, packs: float) -> Money:
+    """The investment spread over so many packs; its interval scales with it."""
+    share = 1.0 / packs
+    return Money(
+        value=tooling.value * share,
+        low=tooling.low * share,
+        high=tooling.high * share,
+        samples=None if tooling.samples is None else tooling.samples * share,
+    )

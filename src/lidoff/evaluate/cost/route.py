@@ -16,6 +16,7 @@ import numpy as np
 
 from ...methods import Book, Draw, Run, run
 from ...methods.amounts import in_unit
+from ...methods.book import UNCHECKED
 from ...methods.fused import Quick, quick, quick_samples
 from ...methods.worked import worked
 from ...quantities import Basis
@@ -212,7 +213,8 @@ def _warnings(one: _StepRun) -> tuple[str, ...]:
     for warning in one.sampled.warned if one.sampled is not None else ():
         if warning.share >= RARE:
             said.setdefault(warning.about, warning.says)
-    return tuple(f"{one.book.title}: {text}" for text in said.values())
+    unchecked = () if one.book.checked else (UNCHECKED,)
+    return tuple(f"{one.book.title}: {text}" for text in (*unchecked, *said.values()))
 
 
 __all__ = ["NotCosted", "RouteCost", "run_route"]

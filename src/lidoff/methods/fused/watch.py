@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from math import isfinite
 from typing import Any
 
 import numpy as np
@@ -66,8 +67,8 @@ class Watch:
 
     def _look(self, entry: Input, number: Any) -> None:
         # Two passes: a number that is none shows in the least and the greatest alike.
-        low, high = float(np.min(number)), float(np.max(number))
-        if not np.isfinite(low) or not np.isfinite(high):
+        low, high = float(number.min()), float(number.max())
+        if not (isfinite(low) and isfinite(high)):
             raise Odd
         if entry.low is None or entry.high is None:
             return
