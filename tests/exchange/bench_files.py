@@ -8,6 +8,8 @@ from pathlib import Path
 from lidoff.exchange import Imported, read_bench
 from lidoff.records import Item, Pack
 
+DATA = Path(__file__).parents[1] / "data"
+
 
 def read_text(folder: Path, text: str, *, name: str = "bench.csv", encoding: str = "utf-8") -> Imported:
     path = folder / name
@@ -22,14 +24,13 @@ def read_book(
     import openpyxl
 
     book = openpyxl.Workbook()
-    book.remove(book.active)  # type: ignore[arg-type]
+    book.remove(book.worksheets[0])
     for title, rows in sheets.items():
         sheet = book.create_sheet(title)
         for row in rows:
             sheet.append([None if cell == "" else cell for cell in row])
-    first = book.worksheets[0]
     for cells in merged:
-        first.merge_cells(cells)
+        book.worksheets[0].merge_cells(cells)
     path = folder / "bench.xlsx"
     book.save(path)
     return read_bench(path, pack_id="p")
@@ -50,12 +51,19 @@ def tree(pack: Pack) -> dict[str, str | None]:
 
 
 def masses(pack: Pack) -> dict[str, float | None]:
-    """Name of every item → mass of one piece in grams, rounded to a tenth of a milligram."""
+    """Name of every item → mass of one piece in grams, to a tenth of a milligram."""
     return {i.name: None if i.mass is None else round(i.mass.value * 1000.0, 4) for i in pack.items}
 
 
+def sizes(item: Item) -> list[float | None]:
+    """Length, width and third size in millimetres, to a micrometre."""
+    return [
+        None if r is None else round(r.value * 1000.0, 3) for r in (item.length, item.width, item.thickness)
+    ]
+
+
 def asked(imported: Imported) -> list[str]:
-    return [f"{q.where}: {q.what} [{q.taken} | {q.proposed}]" for q in imported.pack.questions]
+    return [f"{q.where}: {q.what}" for q in imported.pack.questions]
 
 
 def rejected(imported: Imported) -> list[str]:
@@ -63,18 +71,19 @@ def rejected(imported: Imported) -> list[str]:
 
 
 def dry_mass(pack: Pack) -> float:
-    """Sum of the leaves, kg, without coolant and held lines."""
+    """Sum of the leaves [kg], without coolant and held lines."""
     heads = {item.parent for item in pack.items}
-    count = {item.id: item.quantity.value if item.quantity else 1.0 for item in pack.items}
-    above = {item.id: item.parent for item in pack.items}
+    items = {item.id: item for item in pack.items}
     total = 0.0
     for item in pack.items:
-        if item.id in heads or item.held or item.mass is None:
+        coolant = item.function is not None and item.function.means == "coolant"
+        if item.id in heads or item.held or item.mass is None or coolant:
             continue
-        if item.function is not None and item.function.means == "coolant":
-            continue
-        pieces, at = 1.0, item.id
-        while at is not None:
-            pieces, at = pieces * count[at], above[at]  # type: ignore[assignment]
+        pieces, at = 1.0, item
+        while True:
+            pieces *= at.quantity.value if at.quantity else 1.0
+            if at.parent is None:
+                break
+            at = items[at.parent]
         total += pieces * item.mass.value
     return total

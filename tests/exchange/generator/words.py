@@ -1,7 +1,11 @@
-"""How workshops head their columns and what they write in them, by language: see words.toml."""
+"""How workshops head their columns and what they write in them, by language: see words.toml.
+
+``LIDOFF_WORDS`` names another file of the same form, to try words that no reader has met.
+"""
 
 from __future__ import annotations
 
+import os
 import tomllib
 from functools import cache
 from pathlib import Path
@@ -14,8 +18,12 @@ UNKNOWN_FUNCTIONS = ("bay 7", "zz-3", "crate B", "Kiste 4", "green tag", "Los 12
 
 
 @cache
+def _all() -> dict[str, dict[str, dict[str, Any]]]:
+    path = Path(os.environ.get("LIDOFF_WORDS") or Path(__file__).with_name("words.toml"))
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+@cache
 def words(language: str, topic: str) -> dict[str, Any]:
     """The words of one language on one topic (headings, functions, basis, processes, phrases, labels, …)."""
-    with Path(__file__).with_name("words.toml").open("rb") as file:
-        table: dict[str, dict[str, dict[str, Any]]] = tomllib.load(file)
-    return table[language][topic]
+    return _all()[language][topic]
