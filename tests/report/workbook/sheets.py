@@ -22,7 +22,8 @@ def _parts(book: zipfile.ZipFile) -> dict[str, str]:
     sheets = ElementTree.fromstring(book.read("xl/workbook.xml")).find(f"{MAIN}sheets")
     assert sheets is not None
     return {
-        sheet.get("name", ""): "xl/" + targets[sheet.get(f"{LINKS}id")].removeprefix("/xl/") for sheet in sheets
+        sheet.get("name", ""): "xl/" + targets[sheet.get(f"{LINKS}id")].removeprefix("/xl/")
+        for sheet in sheets
     }
 
 
@@ -37,7 +38,7 @@ def _value(cell: ElementTree.Element, shared: list[str]) -> Value:
     kept, kind = cell.findtext(f"{MAIN}v"), cell.get("t", "n")
     if kind == "inlineStr":
         return "".join(text.text or "" for text in cell.iter(f"{MAIN}t"))
-    if kept is None:
+    if not kept:
         return ""
     if kind == "s":
         return shared[int(kept)]

@@ -104,8 +104,11 @@ class Page:
     ) -> Ref:
         where = self.at(column, row)
         indent = indent or int(column in self._after)
-        # Never as a formula or a link, whatever a bench wrote.
-        self.sheet.write_string(where.row, where.column, text, self.style.of(role, indent=indent))
+        form = self.style.of(role, indent=indent)
+        if text:  # never as a formula or a link, whatever a bench wrote
+            self.sheet.write_string(where.row, where.column, text, form)
+        else:
+            self.sheet.write_blank(where.row, where.column, None, form)
         return where
 
     def prose(self, column: int, text: str) -> None:

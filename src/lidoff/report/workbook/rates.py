@@ -123,21 +123,21 @@ def prices(binder: Binder) -> None:
         page.row += 1
 
 
-def _exchange(binder: Binder, page: Page, rows: list[Price]) -> dict[str, Ref]:
-    """Exchange rates and indices in use, each an input."""
-    used = {name: factor for row in rows if _is_live(row) for name, factor in row.factors}
-    found: dict[str, Ref] = {}
+def _exchange(binder: Binder, page: Page, rows: list[Price]) -> dict[tuple[str, float], Ref]:
+    """Exchange rates and indices in use, each an input; a user's price file may have rates of its own."""
+    used = dict.fromkeys(factor for row in rows if _is_live(row) for factor in row.factors)
+    found: dict[tuple[str, float], Ref] = {}
     if not used:
         return found
     page.section("Exchange and indices", 4)
-    for name, factor in used.items():
+    for name, factor in used:
         kind, _, what = name.partition(" ")
         page.say(0, name)
         about = (
             f"{binder.prices.currency} for one {what}" if kind == "exchange" else f"to {binder.prices.year}"
         )
         page.say(1, about, "soft")
-        found[name] = page.put(2, factor)
+        found[name, factor] = page.put(2, factor)
         page.say(3, "", "unit")
         page.row += 1
     page.row += 1
@@ -152,7 +152,7 @@ def _is_live(row: Price) -> bool:
     return isclose(worth, row.value, rel_tol=1e-12)
 
 
-def _price(binder: Binder, page: Page, row: Price, factors: dict[str, Ref]) -> None:
+def _price(binder: Binder, page: Page, row: Price, factors: dict[tuple[str, float], Ref]) -> None:
     unit = parse_unit(row.unit)
     value = unit.from_si(row.value)
     page.say(0, row.key)
@@ -165,7 +165,7 @@ def _price(binder: Binder, page: Page, row: Price, factors: dict[str, Ref]) -> N
     elif row.stated is not None and _is_live(row):
         cell = page.put(4, row.stated)
         joined = "*".join(
-            [cell.seen_from(page.name), *(factors[name].seen_from(page.name) for name, _ in row.factors)]
+            [cell.seen_from(page.name), *(factors[one].seen_from(page.name) for one in row.factors)]
         )
         page.work(2, joined, value)
         stated, stated_unit = "put", row.stated_unit
