@@ -88,7 +88,7 @@ def test_the_interval_shrinks_as_promised(study: str, figure: str, which: int, p
 
 @pytest.mark.parametrize(("figure", "which"), [("mass_rolled", 2), ("cost_piece", 1), ("cost_piece", 2)])
 def test_whatever_the_measurement_shows(figure: str, which: int) -> None:
-    """The value found is not the one assumed: over what it may turn out to be, the promise holds on the mean."""
+    """The value found is not the one assumed: on the mean of what it may be, the promise holds."""
     _, _, found = known("birds")
     one = [s for s in found.targets if s.target.name == figure][which]
     proposal = one.next[0]

@@ -17,7 +17,7 @@ complex step: lookups, whole numbers and "where" have no derivative, while their
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,7 +27,6 @@ from ...methods import Book
 from ...prices import PriceBook
 from ...quantities.draws import Draws, Kind, Samples, drawing, own_numbers
 from ...records import Scenario, Study
-from ..findings import Findings
 from ..pipeline import evaluate
 from .drawn import Listening, OneAtATime
 from .target import Target
@@ -85,6 +84,10 @@ def _basis(kind: Kind, numbers: Samples) -> tuple[Samples, Samples]:
     return z, (z**2 - 1.0) / np.sqrt(2.0)
 
 
+#: Evaluates with so many samples of somebody's draws: each output's samples, ``None`` where missing.
+Evaluated = Callable[[Draws, int], Sequence[Samples | None]]
+
+
 def effects(
     study: Study,
     targets: Sequence[Target],
@@ -96,22 +99,27 @@ def effects(
 ) -> tuple[Effects | None, ...]:
     """What every stream alone does to each target; ``None`` for a target that is missing."""
 
-    def evaluated(draws: Draws, count: int) -> Findings:
+    def evaluated(draws: Draws, count: int) -> list[Samples | None]:
         with drawing(draws):
-            return evaluate(study, scenario, topics=topics, samples=count, prices=prices, books=books)
+            found = evaluate(study, scenario, topics=topics, samples=count, prices=prices, books=books)
+        taken = (target.take(found) for target in targets)
+        return [None if one is None else one[1] for one in taken]
 
+    return single_effects(evaluated)
+
+
+def single_effects(evaluated: Evaluated) -> tuple[Effects | None, ...]:
+    """What every stream alone does to each output of anything that draws from streams."""
     listening = Listening()
-    evaluated(listening, _LISTEN)
+    outputs = len(evaluated(listening, _LISTEN))
     kinds = listening.heard
     streams = tuple(kinds)
-    parts: list[list[tuple[float, Samples]]] = [[] for _ in targets]
+    parts: list[list[tuple[float, Samples]]] = [[] for _ in range(outputs)]
     for start in range(0, max(len(streams), 1), BATCH):
         design = OneAtATime.of(streams[start : start + BATCH])
-        found = evaluated(design, design.count)
-        for part, target in zip(parts, targets, strict=True):
-            taken = target.take(found)
-            if taken is not None:
-                part.append((float(taken[1][0]), taken[1][1:] - taken[1][0]))
+        for part, samples in zip(parts, evaluated(design, design.count), strict=True):
+            if samples is not None:
+                part.append((float(samples[0]), samples[1:] - samples[0]))
     return tuple(_effects(kinds, part) if part else None for part in parts)
 
 

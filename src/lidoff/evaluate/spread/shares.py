@@ -71,12 +71,14 @@ def shares(
     sums = together([one for _, _, one in known], count)
     found: list[Shares | None] = [None] * len(targets)
     for (n, (value, samples), one), total in zip(known, sums, strict=True):
-        found[n] = _shares(targets[n], value, samples, one, total)
+        found[n] = shares_of(targets[n], value, samples, one, total)
     return tuple(found)
 
 
-def _shares(target: Target, value: float, samples: Samples, effects: Effects, total: Samples) -> Shares:
-    """The variance is that of the single effects, which is known exactly, and what the samples show
+def shares_of(target: Target, value: float, samples: Samples, effects: Effects, total: Samples) -> Shares:
+    """The shares behind one target from its samples and the sum ``total`` of the single effects in them.
+
+    The variance is that of the single effects, which is known exactly, and what the samples show
     beside it: so the sampling noise of the larger part falls out.
     """
     low, high = interval(samples)
