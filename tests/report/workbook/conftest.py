@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import time
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,17 @@ from . import edges, office, random_formulas, sheets, studies
 
 #: Sheet and address, in one word for JSON.
 Cells = Mapping[str, float | str]
+
+
+@dataclass(frozen=True)
+class Recalculated:
+    """Cells by workbook: as the engine has them, their formulas, and as LibreOffice has them; and the
+    values of the findings' figures by title, pack by pack."""
+
+    expected: Mapping[str, Cells]
+    formulas: Mapping[str, Mapping[str, str]]
+    found: Mapping[str, Cells]
+    figures: Mapping[str, list[Mapping[str, float | None]]]
 
 
 def _flat(cells: Mapping[tuple[str, str], float | str]) -> dict[str, float | str]:
@@ -44,22 +56,30 @@ def _make(place: Path) -> None:
     spoilt.mkdir()
     out.mkdir()
     expected: dict[str, Cells] = {}
+    formulas: dict[str, Cells] = {}
+    figures: dict[str, list[dict[str, float | None]]] = {}
     for name, told, edit in (
         ("heron", studies.heron, studies.edit_heron),
         ("demo", studies.demo, studies.edit_demo),
     ):
         file, other = place / f"{name}.xlsx", place / f"{name}-changed.xlsx"
-        file.write_bytes(told(place).file)
+        first = told(place)
+        packs = first.findings.packs.values()
+        figures[name] = [{f.title: f.value for f in pack.figures.values()} for pack in packs]
+        file.write_bytes(first.file)
         other.write_bytes(told(place, changed=True).file)
         for one in (file, other):
             expected[one.stem] = _flat(sheets.cells(one))
-        assert sheets.spoil(file, spoilt / file.name) == len(sheets.formulas(file))
+            formulas[one.stem] = _flat(sheets.formulas(one))
+        assert sheets.spoil(file, spoilt / file.name) == len(formulas[name])
         edit(file, spoilt / other.name)
     expected["edges"] = _flat(edges.edge_cases(spoilt / "edges.xlsx"))
     expected["random"] = _flat(random_formulas.random_formulas(spoilt / "random.xlsx"))
+    formulas |= {name: _flat(sheets.formulas(spoilt / f"{name}.xlsx")) for name in ("edges", "random")}
     office.recalculate(sorted(spoilt.iterdir()), out, place / "profile")
     found = {file.stem: _flat(sheets.cells(file)) for file in out.iterdir()}
-    (place / "cells.json").write_text(json.dumps({"expected": expected, "found": found}), "utf-8")
+    told_all = {"expected": expected, "formulas": formulas, "found": found, "figures": figures}
+    (place / "cells.json").write_text(json.dumps(told_all), "utf-8")
 
 
 @pytest.fixture(scope="session")
@@ -79,7 +99,6 @@ def worker(request: pytest.FixtureRequest) -> str | None:
 
 
 @pytest.fixture(scope="session")
-def recalculated(folder: Path) -> Mapping[str, Mapping[str, Cells]]:
-    """Cells of every workbook: "expected" from the engine, "found" from LibreOffice."""
-    told: Mapping[str, Mapping[str, Cells]] = json.loads((folder / "cells.json").read_text("utf-8"))
-    return told
+def recalculated(folder: Path) -> Recalculated:
+    """What became of every workbook."""
+    return Recalculated(**json.loads((folder / "cells.json").read_text("utf-8")))
