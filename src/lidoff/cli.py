@@ -260,27 +260,27 @@ def methods(
 ) -> None:
     """List the method books, or read one: inputs, formulas, sources, checks and their results."""
     from .app.answers import books_answer
-    from .app.calculate import book_named
     from .app.texts import book_text, books_text
-    from .methods import books
 
-    chosen = [book_named(method)] if method is not None else list(books().values())
+    desk = _desk()
+    chosen = desk.methods(method)
+    own = desk.shelf.own
     if as_json:
-        return _print_json(books_answer(chosen))
-    typer.echo(book_text(chosen[0]) if method is not None else books_text(chosen))
+        return _print_json(books_answer(chosen, own))
+    typer.echo(book_text(chosen[0]) if method is not None else books_text(chosen, own))
 
 
 @cli.command()
 def calc(
     method: Annotated[str, typer.Argument(metavar="METHOD", help="Name of the method.")],
     values: Annotated[list[str] | None, typer.Argument(metavar="NAME=VALUE…")] = None,
+    prices: Prices = None,
     as_json: Json = False,
 ) -> None:
     """Calculate one method with values of your own; they carry units (gauge=1.5mm)."""
-    from .app.calculate import calculate
     from .app.texts import calculation_text
 
-    answer = calculate(method, values or [])
+    answer = _desk().calculate(method, values or [], prices=prices)
     if as_json:
         return _print_json(answer)
     typer.echo(calculation_text(answer))

@@ -74,7 +74,7 @@ def test_what_is_not_given_is_listed_and_the_rest_is_computed() -> None:
         ({"gauge": "1.5 flurb"}, "gauge: unknown unit 'flurb'"),
         ({"gauge": "thick"}, "gauge: 'thick' does not begin with a number"),
         ({"gauge": "nan mm"}, "gauge: 'nan mm' is not a finite number"),
-        ({"gauge": "1e999 mm"}, "gauge: 1e999 mm is not a finite number"),
+        ({"gauge": "1e999 mm"}, "gauge: '1e999 mm' is not a finite number"),
         ({"share": "5 mm"}, "share: '5 mm' is in m, but a plain number is wanted"),
         ({"presses": "3"}, "presses is a table of the price book"),
         ({"material": "unobtainium"}, "material 'unobtainium' is not known"),

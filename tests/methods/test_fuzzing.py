@@ -22,7 +22,8 @@ def test_odd_texts_do_no_harm() -> None:
     [
         "x.__class__.__mro__", "().__subclasses__()", "__import__('os')", "eval('1')", "open('x')", "x[0]",
         "lambda: x", "(x := 1)", "f'{x}'", "x if x else x", "[y for y in x]", "9**9**9**9",
-        "not " * 400 + "x < 1", "(" * 400, "-" * 900 + "x", "x\x00", "1e999", '"' + "m" * 500 + '"', "a" * 900, "number(x, \"a\nb\")",
+        "not " * 400 + "x < 1", "(" * 400, "-" * 900 + "x", "x\x00", "1e999",
+        '"' + "m" * 500 + '"', "a" * 900, "number(x, \"a\nb\")",
     ],
 )  # fmt: skip
 def test_known_tricks_are_refused_or_harmless(text: str) -> None:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ..evaluate.findings import CostLine, Doubt, Figure, Findings, Money
-from ..sources import cite
+from ..sources import cited
 
 if TYPE_CHECKING:
     from ..compare import Comparison
@@ -195,7 +195,7 @@ def cost_line_answer(line: CostLine, currency: str) -> Plain:
     }
 
 
-def books_answer(books: Iterable[Book]) -> list[Plain]:
+def books_answer(books: Iterable[Book], own: Collection[str] = ()) -> list[Plain]:
     from ..methods.checks import run_checks
 
     return [
@@ -204,6 +204,8 @@ def books_answer(books: Iterable[Book]) -> list[Plain]:
             "title": book.title,
             "about": book.about,
             "topic": book.topic,
+            "checked": book.checked,
+            "own": book.name in own,
             "inputs": [_input(entry) for entry in book.inputs.values()],
             "outputs": list(book.outputs),
             "lines": [
@@ -221,7 +223,7 @@ def books_answer(books: Iterable[Book]) -> list[Plain]:
                 {
                     "kind": str(r.kind),
                     "source": r.source,
-                    "cite": cite(r.source),
+                    "cite": cited(r.source),
                     "where": r.where,
                     "seen": str(r.seen),
                     "name": r.name,

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ..methods import Book, books
 from ..methods.brief import brief
 from ..methods.calc import CalcError, calc
+from ..prices import PriceBook
 from .errors import UserError
 
 
-def book_named(name: str) -> Book:
-    """A shipped method book by name. Raises `UserError` with the nearest names."""
-    there = books()
+def book_named(name: str, shelf: Mapping[str, Book] | None = None) -> Book:
+    """A method book by name, shipped where no shelf is given. Raises `UserError` with the nearest names."""
+    there = books() if shelf is None else shelf
     if name in there:
         return there[name]
     near = difflib.get_close_matches(name, there, n=3)
@@ -22,9 +23,15 @@ def book_named(name: str) -> Book:
     raise UserError(f"There is no method {brief(name)} ({hint}).")
 
 
-def calculate(method: str, pairs: Sequence[str]) -> dict[str, Any]:
+def calculate(
+    method: str,
+    pairs: Sequence[str],
+    *,
+    shelf: Mapping[str, Book] | None = None,
+    prices: PriceBook | None = None,
+) -> dict[str, Any]:
     """Evaluate ``name=value`` pairs with units. Raises `UserError`."""
-    book = book_named(method)
+    book = book_named(method, shelf)
     given: dict[str, str] = {}
     for pair in pairs:
         name, equals, value = pair.partition("=")
@@ -34,11 +41,12 @@ def calculate(method: str, pairs: Sequence[str]) -> dict[str, Any]:
             raise UserError(f"{brief(name.strip())} is given twice.")
         given[name.strip()] = value.strip()
     try:
-        answer = calc(book, given)
+        answer = calc(book, given, prices=prices, shelf=shelf)
     except CalcError as error:
         raise UserError(str(error)) from error
     return {
         "method": book.name,
+        "checked": book.checked,
         "outputs": {name: {"value": value, "unit": unit} for name, (value, unit) in answer.outputs.items()},
         "missing": dict(answer.missing),
         "warnings": list(answer.warnings),

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ..evaluate.findings import CostLine, CostStatus, Doubt, Figure, Findings
 from ..pictures.numbers import shown, shown_money
-from ..sources import cite
+from ..sources import cited
 
 if TYPE_CHECKING:
     from ..compare import Comparison
@@ -174,9 +174,13 @@ def _worked(line: CostLine) -> str:
     return text + "".join(f"\n  warning: {w}" for w in line.warnings)
 
 
-def books_text(books: Sequence[Book]) -> str:
-    rows = [[b.name, b.topic, b.title, f"{len(b.checks)} checks"] for b in books]
+def books_text(books: Sequence[Book], own: Collection[str] = ()) -> str:
+    rows = [[b.name, b.topic, b.title, _checks_said(b), "your own" if b.name in own else ""] for b in books]
     return columns(rows)
+
+
+def _checks_said(book: Book) -> str:
+    return f"{len(book.checks)} checks" if book.checked else "unchecked"
 
 
 def book_text(book: Book) -> str:
@@ -197,10 +201,12 @@ def book_text(book: Book) -> str:
             r.expected,
             r.got,
             ("print refuted" if r.refuted else "agrees") if r.passed else "differs",
-            f"{cite(r.source)}; {r.where}" + ("; from memory" if r.seen == "memory" else ""),
+            f"{cited(r.source)}; {r.where}" + ("; from memory" if r.seen == "memory" else ""),
         ]
         for r in run_checks(book)
     ]
+    if not results:
+        results = [["unchecked", "", "", "", "", "no check stands behind this method"]]
     return (
         f"{book.title} ({book.name}): {book.about}\n\nInputs\n{columns(inputs)}\n\nLines\n{columns(lines)}"
         f"\n\nChecks\n{columns([['kind', 'line', 'printed', 'ours', '', 'source'], *results])}"

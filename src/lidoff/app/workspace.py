@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..records import Pack, Scenario, Study
 from .errors import NothingToDo, UserError
@@ -17,8 +17,10 @@ if TYPE_CHECKING:  # heavy rooms are imported where they are used, so that the c
     from ..compare import Comparison
     from ..evaluate import Doubt, Findings
     from ..evaluate.spread import Spreads
+    from ..methods import Book, Shelf
     from ..store import Store, StudySummary
     from .imports import ImportOutcome
+    from .shelf import Kept
 
 Progress = Callable[[str], None]
 
@@ -38,6 +40,7 @@ class Workspace:
         self.who = who
         self.progress = progress
         self._url = url
+        self._shelf: Kept | None = None
 
     @classmethod
     def open(
@@ -66,6 +69,31 @@ class Workspace:
             return Store.open(self.folder, self._url)
         except StoreError as error:
             raise UserError(str(error)) from error
+
+    @property
+    def shelf(self) -> Shelf:
+        """The method books: shipped ones and the user's own in the folder, read anew when these change.
+
+        What is left out of it is told once, and stands in its ``faults``.
+        """
+        from .shelf import current
+
+        self._shelf = current(self.folder, self._shelf, self.progress)
+        return self._shelf.shelf
+
+    def methods(self, name: str | None = None) -> list[Book]:
+        """All method books, or the one of that name. Raises `UserError`."""
+        from .calculate import book_named
+
+        return list(self.shelf.values()) if name is None else [book_named(name, self.shelf)]
+
+    def calculate(self, method: str, pairs: Sequence[str], *, prices: Path | None = None) -> dict[str, Any]:
+        """One method with values of one's own; see `lidoff.app.calculate.calculate`."""
+        from .calculate import calculate
+        from .scenario import price_book_for
+
+        book = price_book_for(self.folder, Scenario(), prices)
+        return calculate(method, pairs, shelf=self.shelf, prices=book)
 
     def studies(self) -> Sequence[StudySummary]:
         """The studies there are; none in a workspace that nothing was written to."""
@@ -151,6 +179,7 @@ class Workspace:
     ) -> Findings:
         """Evaluate a study. Raises `NothingToDo` where it holds no parts yet."""
         from ..evaluate import evaluate
+        from ..methods.routes import routes
         from .scenario import checked_samples, price_book_for
 
         record = self.study(study) if isinstance(study, str) else study
@@ -163,6 +192,7 @@ class Workspace:
             chosen,
             samples=checked_samples(samples),
             prices=price_book_for(self.folder, chosen, prices),
+            books=self.shelf if self.shelf.own or self.shelf.routes is not routes() else None,
         )
 
     def evaluate_with(
@@ -222,9 +252,7 @@ class Workspace:
         from .spread import spread_of
 
         self.progress("looking into the spread")
-        return spread_of(
-            study, findings, figures=figures, pack=pack, difference=difference, indices=indices
-        )
+        return spread_of(study, findings, figures=figures, pack=pack, difference=difference, indices=indices)
 
     def report(
         self,
@@ -238,6 +266,7 @@ class Workspace:
     ) -> list[Path]:
         """Write the client report; returns the files. Raises `UserError`, `NothingToDo`."""
         from ..report import FORMATS, ReportError, write_report
+        from .spread import report_spreads
 
         wrong = [f for f in formats if f not in FORMATS]
         if wrong or not formats:
@@ -248,6 +277,7 @@ class Workspace:
             record = replace(record, scenario=scenario)
         findings = self.evaluate(record, samples=samples, prices=prices)
         comparison = self.compare(record, findings, like_for_like=True) if len(findings.packs) > 1 else None
+        told = report_spreads(record, findings, comparison) if set(formats) - {"xlsx"} else None
         try:
             return write_report(
                 record,
@@ -257,6 +287,7 @@ class Workspace:
                 formats=tuple(formats),
                 attachments=self.store.read_attachment,
                 progress=self.progress,
+                spread=told,
             )
         except (OSError, ReportError) as error:
             raise UserError(f"The report could not be written to {out}: {error}") from error

@@ -7,7 +7,7 @@ from .checks import CheckResult, run_checks
 from .formula import FormulaError, parse
 from .load import load_book, read_book
 from .run import Draw, Run, run
-from .shelf import books, read_shelf
+from .shelf import Shelf, books, own_shelf, read_shelf, routes_of
 from .worked import WorkedLine, worked
 
 __all__ = [
@@ -25,15 +25,18 @@ __all__ = [
     "Row",
     "Run",
     "Seen",
+    "Shelf",
     "Table",
     "Value",
     "WorkedLine",
     "books",
     "calc",
     "load_book",
+    "own_shelf",
     "parse",
     "read_book",
     "read_shelf",
+    "routes_of",
     "run",
     "run_checks",
     "worked",

@@ -27,7 +27,7 @@ def read_amount(text: str | float, wanted: Unit, *, exact: bool = False) -> floa
         raise AmountError(f"{text} is not a number")
     number, unit_text = _parts(text) if isinstance(text, str) else (float(text), "")
     if not math.isfinite(number):
-        raise AmountError(f"{text} is not a finite number")
+        raise AmountError(f"{brief(text)} is not a finite number")
     plain = wanted.dimension.is_number and not wanted.dimension.absolute
     if not unit_text and not plain:
         raise AmountError(

@@ -15,6 +15,10 @@ class BookError(ValueError):
     """A book that is refused: ``file:line: reason``."""
 
 
+#: What is said wherever a book without a check is used.
+UNCHECKED = "unchecked: no check stands behind this method"
+
+
 class CheckKind(StrEnum):
     """What a check's expected value rests on.
 
@@ -189,6 +193,11 @@ class Book:
     order: tuple[str, ...]
     final: frozenset[str]
     needs: Mapping[str, tuple[str, ...]] = field(repr=False)
+
+    @property
+    def checked(self) -> bool:
+        """Whether a check stands behind it that is neither fitted to its values nor refuted print."""
+        return any(check.kind is not CheckKind.CLOSURE and not check.refuted for check in self.checks)
 
     @property
     def sources(self) -> tuple[str, ...]:

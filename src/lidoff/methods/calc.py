@@ -12,12 +12,13 @@ from ..prices import PriceBook, PriceError, price_book
 from ..quantities import parse_unit
 from ..records import Scenario
 from .amounts import AmountError, in_unit, plain_unit, read_amount
-from .book import Book, Input
+from .book import UNCHECKED, Book, Input
 from .brief import brief, listed
 from .calculate import Table
 from .machines import RATE_BOOK, rated
 from .origins import look_up
 from .run import Run, run
+from .shelf import books
 
 MATERIAL = "material"
 
@@ -48,15 +49,17 @@ def calc(
     *,
     prices: PriceBook | None = None,
     scenario: Scenario | None = None,
+    shelf: Mapping[str, Book] | None = None,
 ) -> Answer:
     """Evaluate a book from texts such as ``{"gauge": "1.5 mm", "material": "steel"}``.
 
     ``material`` (a key or words) fills the inputs that come from a material. Prices come from
     ``prices`` or the scenario's own book, volumes from ``scenario`` or the default one, each used
-    only where it is not given. Raises `CalcError`.
+    only where it is not given. ``shelf`` holds the book of machine rates, the shipped one where
+    ``None``. Raises `CalcError`.
     """
     scenario = scenario or Scenario()
-    filler = _Filler(book, prices, scenario, _material(book, given))
+    filler = _Filler(book, prices, scenario, _material(book, given), books() if shelf is None else shelf)
     inputs: dict[str, Any] = {}
     for name, text in given.items():
         if name == MATERIAL and name not in book.inputs:
@@ -77,7 +80,7 @@ def calc(
             if name in result.values
         },
         missing=result.missing,
-        warnings=result.warnings,
+        warnings=(*result.warnings, *(() if book.checked else (UNCHECKED,))),
         taken=(*filler.taken, *(_defaulted(book, result, name) for name in result.defaulted)),
         run=result,
     )
@@ -135,6 +138,7 @@ class _Filler:
     prices: PriceBook | None
     scenario: Scenario
     material: Material | None
+    shelf: Mapping[str, Book]
     taken: list[str] = field(default_factory=list)
 
     def fill(self, entry: Input) -> float | Table | None:
@@ -172,14 +176,12 @@ class _Filler:
         return parse_unit(unit).to_si(value)
 
     def table(self, key: str) -> Table | None:
-        from .shelf import books
-
         prices = self.book_of_prices()
         machines = prices.tables.get(key)
-        if machines is None or RATE_BOOK not in books():
+        if machines is None or RATE_BOOK not in self.shelf:
             return None
         self.taken.append(f"{machines.title} ({prices.name}, {key})")
-        return rated(machines, prices, books()[RATE_BOOK])
+        return rated(machines, prices, self.shelf[RATE_BOOK])
 
     def book_of_prices(self) -> PriceBook:
         if self.prices is None:

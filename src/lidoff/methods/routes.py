@@ -16,6 +16,7 @@ from fnmatch import fnmatchcase
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
 from ..quantities import Evidence, Word
 from ..records import Function, Route, RouteStep
@@ -240,9 +241,51 @@ def routes() -> RouteTable:
     return read_routes(_FILE.read_text("utf-8"))
 
 
+def overlaid(text: str, file: str) -> RouteTable:
+    """The shipped route table with another laid over it. Raises `RouteError`.
+
+    Entries of a process that is there already replace its own, one by one; words are added to those
+    it has. Defaults stand before the shipped ones.
+    """
+    try:
+        over = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise RouteError(f"{file} is not well-formed TOML: {error}") from error
+    data = tomllib.loads(_FILE.read_text("utf-8"))
+    unknown = over.keys() - {"processes", "defaults"}
+    if unknown:
+        raise RouteError(f"{file} has an unknown part {sorted(unknown)[0]!r}")
+    processes, defaults = over.get("processes", {}), over.get("defaults", [])
+    if not isinstance(processes, dict) or not isinstance(defaults, list):
+        raise RouteError(f"{file}: processes are tables [processes.NAME], defaults a list [[defaults]]")
+    own = {key: _merged(file, key, raw, data["processes"].get(key, {})) for key, raw in processes.items()}
+    # First come the user's, so that of processes with the same words theirs is taken.
+    data["processes"] = {**own, **{key: raw for key, raw in data["processes"].items() if key not in own}}
+    data["defaults"] = [*defaults, *data["defaults"]]
+    try:
+        return _table(data)
+    except (TypeError, AttributeError) as error:
+        raise RouteError(f"{file}: an entry has the wrong form: {error}") from error
+    except RouteError as error:
+        raise RouteError(f"{file}: {error}") from error
+
+
+def _merged(file: str, key: str, raw: Any, known: Mapping[str, Any]) -> dict[str, Any]:
+    """A process of the user's with what the shipped one of that name says besides."""
+    if not isinstance(raw, dict):
+        raise RouteError(f"{file}: process {key!r} is not a table")
+    for name in ("words", "families", "methods", "covers"):
+        if not isinstance(raw.get(name, []), list) or not all(isinstance(w, str) for w in raw.get(name, [])):
+            raise RouteError(f"{file}: {name} of process {key!r} is a list of words")
+    return {**known, **raw, "words": [*raw.get("words", ()), *known.get("words", ())]}
+
+
 def read_routes(text: str) -> RouteTable:
     """A route table from its text. Raises `RouteError` naming the entry."""
-    data = tomllib.loads(text)
+    return _table(tomllib.loads(text))
+
+
+def _table(data: Mapping[str, Any]) -> RouteTable:
     processes: dict[str, Process] = {}
     for key, raw in data["processes"].items():
         unknown = raw.keys() - {"title", "words", "families", "methods", "covers", "minor", "finish"}

@@ -104,6 +104,11 @@ def source(identity: str) -> Source:
     return SOURCES[name]
 
 
+def cited(text: str) -> str:
+    """The citation of an id, or the words themselves where they are no id: a user's own books cite so."""
+    return cite(text) if text.partition(",")[0].strip() in SOURCES else text
+
+
 def cite(identity: str) -> str:
     """The citation as a report prints it, with the page that follows the id, and honest marks.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ...evaluate.findings import CostLine, RouteStepCost
 from ...methods import Book, Check, CheckKind, Seen, books
+from ...methods.book import UNCHECKED
 from ...pictures.numbers import number, percent, shown_money, unit_text
 from ..blocks import (
     Block,
@@ -30,7 +31,7 @@ from .workings import WORKED, formula, in_money, source_run, worked_rows
 
 def methods(story: Story) -> Section | None:
     """One sheet a method that stands behind a costed line."""
-    shelf = books()
+    shelf = books() if story.findings.books is None else story.findings.books
     used = [shelf[name] for name in story.methods_used if name in shelf]
     strange = [name for name in story.methods_used if name not in shelf]
     if not used and not strange:
@@ -90,7 +91,7 @@ def _checks(checks: tuple[Check, ...]) -> str:
         recalled = sum(1 for check in of_kind if check.seen is Seen.MEMORY)
         said = f"{len(of_kind)} {kind}"
         parts.append(said + (f" ({recalled} from memory)" if recalled else ""))
-    return "Checks: " + ", ".join(parts) + "." if parts else "No check is recorded for this method."
+    return "Checks: " + ", ".join(parts) + "." if parts else f"{UNCHECKED[0].upper()}{UNCHECKED[1:]}."
 
 
 def worked(story: Story) -> Section | None:

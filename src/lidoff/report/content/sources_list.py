@@ -29,7 +29,7 @@ def used(story: Story) -> tuple[str, ...]:
             if compared is not None:
                 found |= set(map(source_key, compared.sources))
                 found |= {source_key(w.source) for w in compared.working if w.source}
-    shelf = books()
+    shelf = books() if story.findings.books is None else story.findings.books
     for name in story.methods_used:
         if name in shelf:
             found |= set(shelf[name].sources)
