@@ -193,3 +193,35 @@ def test_a_bought_part_finds_its_class_by_name(name: str, key: str) -> None:
 
 def test_a_name_of_no_class_finds_none() -> None:
     assert price_book().bought_class("Zellblock") is None
+
+
+ALLOY = ROW.replace("copper", "steel").replace("9.0", "1.0")
+PAIR = (
+    '[[correlations]]\nfirst = "material.copper"\nsecond = "material.steel"\n'
+    'rank = 0.6\nsource = "project_choice"\n'
+)
+
+
+def test_rows_may_be_declared_to_move_together(tmp_path: Path) -> None:
+    read = price_book(book(tmp_path, ROW + ALLOY + PAIR))
+    (pair,) = read.correlations
+    assert (pair.first, pair.second, pair.rank) == ("price:material.copper", "price:material.steel", 0.6)
+    over = tmp_path / "own.toml"
+    over.write_text(PAIR.replace("0.6", "-0.1").replace("project_choice", "our purchasing"), "utf-8")
+    (own,) = price_book(book(tmp_path, ROW + ALLOY + PAIR), overlay=over).correlations
+    assert (own.rank, own.origin) == (-0.1, "our purchasing")
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (("material.steel", "material.brass"), "no row 'material.brass'"),
+        (("0.6", "1.2"), "is 1.2, not from"),
+        (("0.6", '"high"'), "rank 'high' is not a number"),
+        (('source = "project_choice"', ""), "takes first, second, rank and source"),
+        (("material.steel", "material.copper"), "itself"),
+    ],
+)
+def test_a_correlation_that_cannot_be_is_refused(tmp_path: Path, change: tuple[str, str], says: str) -> None:
+    with pytest.raises(PriceError, match=says):
+        price_book(book(tmp_path, ROW + ALLOY + PAIR.replace(*change)))

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from lidoff.quantities import Basis, Evidence, Reading, Shape, Spread, Word
 from lidoff.records import (
     Change,
+    Correlation,
     Edit,
     EditKind,
     Fact,
@@ -150,5 +151,6 @@ def studies(identity: str) -> st.SearchStrategy[Study]:
         packs=several(packs),
         scenario=records(Scenario),
         changes=several(records(Change, id=ids, edits=edit_lists)),
+        correlations=several(records(Correlation, id=ids)),
         revision=st.just(0),
     )

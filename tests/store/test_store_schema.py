@@ -21,7 +21,7 @@ from sqlalchemy import Column, Connection, MetaData, Table, Text, create_engine
 from sqlalchemy.dialects import postgresql
 from sqlalchemy.schema import CreateTable
 
-from lidoff.records import Item
+from lidoff.records import Correlation, Item, Study
 from lidoff.store import Store, log_tables, tables
 from lidoff.store.columns import Base
 from lidoff.store.layout import LAYOUTS, _layout
@@ -181,6 +181,20 @@ def test_an_older_database_is_brought_up_to_date(workspace: Path) -> None:
         assert opened.create_study("s", who="Ines") == 1
     with closing(sqlite3.connect(workspace / "lidoff.db")) as database:
         assert database.execute("SELECT version_num FROM alembic_version").fetchall() == [(HEAD,)]
+
+
+def test_a_database_of_the_first_tables_keeps_its_records(workspace: Path) -> None:
+    pair = Correlation(id="c", first="a.mass", second="b.mass", rank=0.5, why="one scale")
+    with Store.open(workspace) as opened:
+        opened.save_study(Study(id="s", name="Birds"), who="Ines", summary="")
+    with create_engine(f"sqlite:///{workspace}/lidoff.db").begin() as connection:
+        command.downgrade(alembic_config(connection), "0001")
+    with Store.open(workspace) as opened:
+        assert opened.load("s").name == "Birds"
+        opened.save_correlations("s", [pair], who="Ines", summary="as declared")
+        assert opened.load("s").correlations == (pair,)
+        opened.save_correlations("s", [], who="Ines", summary="taken back")
+        assert opened.load("s").correlations == ()
 
 
 def test_opening_again_takes_milliseconds(workspace: Path) -> None:

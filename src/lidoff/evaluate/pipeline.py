@@ -8,7 +8,7 @@ from contextlib import nullcontext
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ..quantities.draws import Seeded, drawing, draws_key
+from ..quantities.draws import Seeded, drawing, draws_key, related, somebody_draws
 from ..records import Change, Edit, EditKind, Pack, Scenario, Study
 from .blocks import averaged, block_labels
 from .changes import ChangeError, change_scenario, conflicts, redesign, touches
@@ -16,6 +16,7 @@ from .doubts import check_pack
 from .findings import BLOCK, Figure, Findings, PackFindings
 from .layout import layout_figures
 from .mass import Masses, masses
+from .related import copula
 from .tree import build
 
 if TYPE_CHECKING:
@@ -49,9 +50,10 @@ def evaluate(
     ``topics`` of `TOPICS` (all where ``None``); ``prices`` overrides the scenario's price book and
     ``books`` the shipped method books; ``samples`` may be 0 for nominal values without intervals, and
     more than a block of them are drawn block by block (whole blocks, see `blocks`). Another ``seed``
-    draws all streams anew. Findings of a pack are kept by the content they rest on, so an unchanged
-    pack is not computed again. Raises `ChangeError` (of it `ChangeConflict`) for changes that cannot
-    be carried out.
+    draws all streams anew; streams go together as the study and its price book declare. Findings of
+    a pack are kept by the content they rest on, so an unchanged pack is not computed again. Raises
+    `ChangeError` (of it `ChangeConflict`) for changes that cannot be carried out, and
+    `CorrelationError` for correlations that cannot be.
     """
     wanted = tuple(t for t in TOPICS if topics is None or t in topics)
     if topics is not None and set(topics) - set(TOPICS):
@@ -64,16 +66,17 @@ def evaluate(
     book = _book(terms, prices, edits) if "cost" in wanted else prices
     packs, notes = _changed(study.packs, edits)
     # Whoever draws in place of the streams says how many samples there are: that is one block.
-    labels = list(block_labels(samples, seed)) if draws_key() is None else [None]
+    labels = list(block_labels(samples, seed)) if not somebody_draws() else [None]
     count = samples if len(labels) == 1 else BLOCK
     asked = _Asked(terms=terms, wanted=wanted, samples=count, prices=book, books=books)
     found = {}
-    for pack in packs:
-        blocks = []
-        for label in labels:
-            with nullcontext() if label is None else drawing(Seeded(label)):
-                blocks.append(_pack_findings(pack, notes[pack.id], asked))
-        found[pack.id] = averaged(blocks)
+    with related(copula(study.correlations, packs, book)):
+        for pack in packs:
+            blocks = []
+            for label in labels:
+                with nullcontext() if label is None else drawing(Seeded(label)):
+                    blocks.append(_pack_findings(pack, notes[pack.id], asked))
+            found[pack.id] = averaged(blocks)
     sources = [s for p in found.values() for f in p.figures.values() for s in f.sources]
     sources += [s for p in found.values() for line in p.cost_lines for s in line.sources]
     return Findings(

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from ..quantities import Basis, Reading, Shape, Spread
 from ..quantities.sampling import sample_spread
 from ..quantities.spread import lognormal
+from ..records import Correlation
 from ..sources import SOURCES, Kind
 
 
@@ -85,7 +86,7 @@ class MachineTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceBook:
-    """All rows and tables of a region, in one currency and year."""
+    """All rows and tables of a region, in one currency and year, and which rows move together."""
 
     name: str
     title: str
@@ -95,6 +96,7 @@ class PriceBook:
     rows: Mapping[str, Price]
     tables: Mapping[str, MachineTable]
     origin: str = field(default="", compare=False)
+    correlations: tuple[Correlation, ...] = ()
     _words: dict[str, list[tuple[str, Price]]] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )

@@ -12,6 +12,7 @@ from typing import Any
 from ..quantities import UnitError, parse_unit
 from ..sources import source
 from .book import MachineTable, Price, PriceBook, PriceError
+from .correlations import laid_over, read_correlations
 
 #: Relative spread of an overlaid row that states none: a quotation, this project's own choice.
 OVERLAY_SPREAD = 0.05
@@ -42,6 +43,7 @@ def build(text: str, origin: str, overlay: tuple[str, str] | None) -> PriceBook:
     frame = _frame(data, origin, currency, year, {}, {}, overlaid=False)
     rows, sums = _rows(data, frame)
     tables = _tables(data, frame)
+    correlations = read_correlations(data, rows, sums, origin)
     if overlay is not None:
         over = _toml(*overlay)
         _same_money(over, overlay[1], currency, year)
@@ -50,6 +52,7 @@ def build(text: str, origin: str, overlay: tuple[str, str] | None) -> PriceBook:
         sums = {k: v for k, v in sums.items() if k not in more} | more_sums
         rows |= more
         tables |= _tables(over, frame)
+        correlations = laid_over(correlations, read_correlations(over, rows, sums, overlay[1]))
     for key in sums:
         rows[key] = _summed(key, rows, sums, (), origin)
     return PriceBook(
@@ -60,6 +63,7 @@ def build(text: str, origin: str, overlay: tuple[str, str] | None) -> PriceBook:
         year=year,
         rows=MappingProxyType(rows),
         tables=MappingProxyType(tables),
+        correlations=correlations,
         origin=origin if overlay is None else f"{origin} with {overlay[1]}",
     )
 

@@ -18,6 +18,8 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from .copula import Copula
+
 Samples = NDArray[np.float64]
 
 
@@ -57,9 +59,29 @@ def drawing(draws: Draws) -> Iterator[None]:
         _drawing.reset(token)
 
 
+_related: ContextVar[Copula | None] = ContextVar("related", default=None)
+
+
+@contextmanager
+def related(copula: Copula | None) -> Iterator[None]:
+    """Let streams go together as a copula says, in everything evaluated inside, whoever draws them."""
+    token = _related.set(copula if copula is not None and copula.rows else None)
+    try:
+        yield
+    finally:
+        _related.reset(token)
+
+
+def somebody_draws() -> bool:
+    """Whether somebody draws in place of the streams."""
+    return _drawing.get() is not None
+
+
 def draws_key() -> Hashable:
-    """Whose draws are in force; ``None`` where every stream draws for itself."""
-    draws = _drawing.get()
+    """Whose draws are in force, and what goes together; ``None`` where every stream draws for itself."""
+    draws, copula = _drawing.get(), _related.get()
+    if copula is not None:
+        return None if draws is None else draws.key, copula.key
     return None if draws is None else draws.key
 
 
@@ -90,7 +112,19 @@ def own_numbers(identity: str, kind: Kind, count: int, seed: int | str = 0) -> S
 
 
 def standard(identity: str, kind: Kind, count: int, seed: int = 0) -> Samples:
-    """Standard numbers of a stream: of whoever draws, else its own."""
+    """Standard numbers of a stream: of whoever draws, else its own, mixed where some go together."""
+    copula = _related.get()
+    if copula is None or identity not in copula.rows:
+        return _drawn(identity, kind, count, seed)
+
+    def own(stream: str) -> Samples:
+        return _drawn(stream, Kind.NORMAL, count, seed)
+
+    mixed = copula.scores(identity, own) if kind is Kind.NORMAL else copula.uniform(identity, own)
+    return mixed
+
+
+def _drawn(identity: str, kind: Kind, count: int, seed: int) -> Samples:
     draws = _drawing.get()
     given = None if draws is None else draws.standard(identity, kind, count, seed)
     return own_numbers(identity, kind, count, seed) if given is None else given

@@ -110,6 +110,8 @@ def read_number(text: str, decimal: str | None = None) -> Number:
 
 
 _LITERAL = re.compile(rf"(?<![\w.,])[+-]?{LITERAL}(?![\w]*[.,]\d)")
+#: Longer texts are no single numbers and have no vote.
+_LONGEST = 200
 _MARKED = re.compile(r"(?<![\w.,])(\d*)([.,])(\d+)(?![\d.,])")
 _BOTH = re.compile(r"\d[.,]\d{3}([.,])\d")
 
@@ -121,6 +123,8 @@ def mark_votes(texts: Iterable[str]) -> tuple[int, int]:
     """
     points = commas = 0
     for text in texts:
+        if len(text) > _LONGEST:
+            continue
         both = _BOTH.search(text)
         if both:
             if both.group(1) == ",":

@@ -17,6 +17,11 @@ from .written import count_words, unit_word
 __all__ = ["Parsed", "QuantityError", "parse_quantity", "scan"]
 
 
+#: Characters of a text in which quantities are looked for.
+LONGEST = 2000
+_ENDLESS = re.compile(r"\d{40}")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Parsed:
     """One quantity, or several of one unit ("2560 x 1350 mm", "8.6 8.9 9.4").
@@ -57,7 +62,7 @@ _APPROXIMATE = re.compile(
     re.IGNORECASE,
 )
 _STATISTICS = re.compile(
-    r"[\s(,;]*\b(?:n\s*=\s*(?P<n>\d+))?[\s,;]*"
+    r"[\s(,;]*\b(?:n\s*=\s*(?P<n>\d{1,6}))?[\s,;]*"
     r"(?:(?<![\w.])(?:(?:sd|std|stdev|sigma|σ)\s*[=:]?|s\s*=)\s*(?P<sd>\d*[.,]?\d+))?\s*\)?",
     re.IGNORECASE,
 )
@@ -73,7 +78,7 @@ _GLUE_TIMES = re.compile(r"\s*[x×*]\s*", re.IGNORECASE)
 _GLUE_SPREAD = re.compile(r"\s*\(?(?:\+\s*/\s*-|±|\+-)\s*")
 _GLUE_LIST = re.compile(r"\s*[;/|&]\s*|\s*,\s+|\s+|\s*\+\s*")
 _FRACTION = re.compile(
-    r"(?:(\d+)\s+)?(\d{1,2})\s?/\s?(\d{1,3})(?=\s*(?:\"|''|in\b|inch|zoll|ft\b))", re.IGNORECASE
+    r"(?:(\d{1,6})\s+)?(\d{1,2})\s?/\s?(\d{1,3})(?=\s*(?:\"|''|in\b|inch|zoll|ft\b))", re.IGNORECASE
 )
 _VULGAR = {"½": ".5", "¼": ".25", "¾": ".75", "⅛": ".125", "⅜": ".375", "⅝": ".625", "⅞": ".875"}
 _NOT_A_NUMBER = re.compile(r"\s*[+-]?(?:nan|inf|infinity|unendlich)\b", re.IGNORECASE)
@@ -312,7 +317,13 @@ def _qualified(text: str, end: int, ranged: bool, decimal: str | None) -> _Said:
 
 @lru_cache(maxsize=65536)
 def scan(text: str, *, decimal: str | None = None) -> tuple[Parsed, ...]:
-    """Every quantity of a text, in order. Raises `QuantityError` for 1e400, nan, inf."""
+    """Every quantity of a text, in order. Raises `QuantityError` for 1e400, nan, inf.
+
+    Only the first `LONGEST` characters are looked at.
+    """
+    if _ENDLESS.search(text):
+        raise QuantityError(f"{text.strip()[:20]!r}… has too many digits for a number")
+    text = text[:LONGEST]
     work = _fractions(tidy(text))
     if _NOT_A_NUMBER.match(work):
         raise QuantityError(f"{text.strip()!r} is not a finite number")

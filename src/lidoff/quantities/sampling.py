@@ -75,9 +75,8 @@ def _bell(value: float, spread: Spread, identity: str, count: int, seed: int) ->
             return float(ndtr(z_bound / spread.u))
 
         low, high = reach(spread.low, 0.0), reach(spread.high, 1.0)
-        drawn = (high - low) * standard(identity, Kind.FOLDED, count, seed)
-        drawn += low
-        ndtri(drawn, out=drawn)
+        u = standard(identity, Kind.FOLDED, count, seed)
+        drawn = ndtri(u) if low == 0.0 and high == 1.0 else ndtri(low + (high - low) * u)
         drawn *= spread.u
     # In place: with arrays this long, every one that need not be made is time won.
     if not log:

@@ -1,6 +1,7 @@
 """Frozen records in SI: what the bench knows, and nothing computed."""
 
 from .change import Change, Edit, EditKind
+from .correlation import Correlation
 from .facts import FACTS, Fact, FactKind
 from .functions import FUNCTIONS, Function
 from .item import Item, Marking
@@ -15,6 +16,7 @@ __all__ = [
     "FACTS",
     "FUNCTIONS",
     "Change",
+    "Correlation",
     "Edit",
     "EditKind",
     "Fact",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from .change import Change
+from .correlation import Correlation
 from .pack import Pack
 from .scenario import Scenario
 
@@ -16,6 +17,7 @@ class Study:
     packs: tuple[Pack, ...] = ()
     scenario: Scenario = field(default_factory=Scenario)
     changes: tuple[Change, ...] = ()
+    correlations: tuple[Correlation, ...] = ()
     revision: int = 0
 
     def pack(self, identity: str) -> Pack | None:

@@ -39,6 +39,7 @@ def records_of_study(study: Study) -> dict[RecordKey, Record]:
     found = keyed(Kind.STUDY, "", [StudyHead(id=study.id, name=study.name)])
     found |= keyed(Kind.SCENARIO, "", [study.scenario])
     found |= keyed(Kind.CHANGE, "", study.changes)
+    found |= keyed(Kind.CORRELATION, "", study.correlations)
     for pack in study.packs:
         records = records_of_pack(pack)
         if found.keys() & records.keys():
@@ -72,5 +73,6 @@ def study_of(identity: str, stored: Mapping[RecordKey, Stored], revision: int) -
         packs=packs,
         scenario=scenario,
         changes=tuple(groups["", Kind.CHANGE]),
+        correlations=tuple(groups["", Kind.CORRELATION]),
         revision=revision,
     )

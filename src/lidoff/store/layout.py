@@ -17,6 +17,7 @@ from sqlalchemy import Table
 from ..quantities import Reading, Word
 from ..records import (
     Change,
+    Correlation,
     Edit,
     Fact,
     Item,
@@ -124,6 +125,7 @@ LAYOUTS: dict[Kind, Layout] = {
         (Kind.STUDY, StudyHead, t.StudyHeadRow),
         (Kind.SCENARIO, Scenario, t.ScenarioRow),
         (Kind.CHANGE, Change, t.ChangeRow),
+        (Kind.CORRELATION, Correlation, t.CorrelationRow),
         (Kind.PACK, PackHead, t.PackRow),
         (Kind.ITEM, Item, t.ItemRow),
         (Kind.JOINT, Joint, t.JointRow),

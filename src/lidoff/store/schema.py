@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from alembic.config import Config
 
 #: The newest migration. Known here so that a current database opens without loading Alembic.
-HEAD = "0001"
+HEAD = "0002"
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 

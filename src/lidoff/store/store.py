@@ -9,7 +9,7 @@ from typing import Self
 
 from sqlalchemy import URL, Connection, insert, select
 
-from ..records import Change, Pack, Scenario, Study
+from ..records import Change, Correlation, Pack, Scenario, Study
 from . import assembly, attachments, history, schema
 from .attachments import Source
 from .database import Database
@@ -184,6 +184,20 @@ class Store:
         """Make the study's changes these."""
         wanted = keyed(Kind.CHANGE, "", changes)
         scope = Scope(kind=Kind.CHANGE)
+        return self._save(study_id, wanted, Signature(who=who, summary=summary), scope, based_on)
+
+    def save_correlations(
+        self,
+        study_id: str,
+        correlations: Sequence[Correlation],
+        *,
+        who: str,
+        summary: str,
+        based_on: int | None = None,
+    ) -> int:
+        """Make the study's declared correlations these."""
+        wanted = keyed(Kind.CORRELATION, "", correlations)
+        scope = Scope(kind=Kind.CORRELATION)
         return self._save(study_id, wanted, Signature(who=who, summary=summary), scope, based_on)
 
     def save_edits(self, study_id: str, edits: Sequence[RecordEdit], *, who: str, summary: str) -> int:

@@ -65,6 +65,15 @@ class ChangeRow(OfRecord, Base):
     why: Mapped[str]
 
 
+class CorrelationRow(OfRecord, Base):
+    __tablename__ = "correlation"
+    first: Mapped[str]
+    second: Mapped[str]
+    rank: Mapped[float]
+    why: Mapped[str]
+    origin: Mapped[str]
+
+
 class PackRow(OfRecord, Base):
     __tablename__ = "pack"
     name: Mapped[str]

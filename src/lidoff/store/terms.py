@@ -7,7 +7,18 @@ from datetime import datetime
 from enum import StrEnum
 from typing import Any
 
-from ..records import Change, Fact, Item, Joint, Question, Rejection, Removal, Scenario, Step
+from ..records import (
+    Change,
+    Correlation,
+    Fact,
+    Item,
+    Joint,
+    Question,
+    Rejection,
+    Removal,
+    Scenario,
+    Step,
+)
 
 
 class Kind(StrEnum):
@@ -16,6 +27,7 @@ class Kind(StrEnum):
     STUDY = "study"
     SCENARIO = "scenario"
     CHANGE = "change"
+    CORRELATION = "correlation"
     PACK = "pack"
     ITEM = "item"
     JOINT = "joint"
@@ -43,7 +55,18 @@ class PackHead:
 
 
 Record = (
-    StudyHead | Scenario | Change | PackHead | Item | Joint | Step | Removal | Fact | Question | Rejection
+    StudyHead
+    | Scenario
+    | Change
+    | Correlation
+    | PackHead
+    | Item
+    | Joint
+    | Step
+    | Removal
+    | Fact
+    | Question
+    | Rejection
 )
 
 

@@ -26,6 +26,8 @@ class Amount:
         return Amount(value=self.value + other.value, samples=samples)
 
     def __mul__(self, other: Amount) -> Amount:
+        if self.samples.size and other.samples.strides == (0,):  # the same number a sample
+            return self.times(other.value)
         samples = self.samples * other.samples if self.samples.size else NOTHING
         return Amount(value=self.value * other.value, samples=samples)
 
@@ -34,6 +36,8 @@ class Amount:
         return Amount(value=self.value / other.value, samples=samples)
 
     def times(self, factor: float) -> Amount:
+        if factor == 1.0:
+            return self
         samples = self.samples * factor if self.samples.size else NOTHING
         return Amount(value=self.value * factor, samples=samples)
 
@@ -47,8 +51,8 @@ class Amount:
 
 
 def exactly(value: float, count: int) -> Amount:
-    """A value without spread."""
-    return Amount(value=value, samples=np.full(count, value) if count else NOTHING)
+    """A value without spread; its samples are one number seen ``count`` times."""
+    return Amount(value=value, samples=np.broadcast_to(np.float64(value), (count,)) if count else NOTHING)
 
 
 def total(amounts: Iterable[Amount], count: int) -> Amount:

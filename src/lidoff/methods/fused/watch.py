@@ -84,11 +84,16 @@ class Watch:
     def pick(self, name: str, holds: NDArray[np.bool_]) -> Chosen:
         """First row a sample that holds; the last where none does."""
         mask = np.atleast_2d(holds)
-        index = mask.argmax(axis=0)
-        found = mask.any(axis=0)
-        if not found.all():
-            index = np.where(found, index, len(mask) - 1)
-            self.overflow(name, float(np.logical_not(found).mean()))
+        # Rows passed over before the first that holds, counted row by row: tables have few rows, and
+        # numpy looks along the first axis slowly.
+        passed = np.logical_not(mask[0])
+        index = passed.astype(np.intp)
+        for row in mask[1:]:
+            passed = np.logical_and(passed, np.logical_not(row))
+            index += passed
+        if passed.any():
+            index[passed] = len(mask) - 1
+            self.overflow(name, float(passed.mean()))
         first = int(index[0])
         alike = bool((index == first).all())
         self.rows[name] = first if alike else index
@@ -101,7 +106,7 @@ class Watch:
             return cells[int(index[0])]
         if row.alike is not None:
             return cells[row.alike] if cells.ndim > 1 else np.broadcast_to(cells[row.alike], index.shape)
-        return cells[index] if cells.ndim == 1 else cells[index, np.arange(index.size)]
+        return cells.take(index) if cells.ndim == 1 else cells[index, np.arange(index.size)]
 
     def overflow(self, name: str, share: float) -> None:
         tree: Any = self.book.lines[name].formula.tree
