@@ -46,7 +46,8 @@ def test_heron_adds_up_as_entered(heron: Imported) -> None:
     items = by_number(heron.pack)
     coolant = items["1.14"]
     assert coolant.mass is not None and coolant.function is not None
-    assert coolant.mass.value == pytest.approx(2.41, rel=1e-12) and coolant.function.means == "coolant"
+    assert coolant.mass.value == pytest.approx(2.41, rel=1e-12)
+    assert coolant.function.means == "coolant"
     shield = items["1.2.10"].mass  # 14.79 lb at 0.45359237 kg
     assert (
         shield is not None and shield.value == pytest.approx(6.7086311523, rel=1e-9) and shield.unit == "lb"
@@ -132,8 +133,10 @@ def test_heron_facts_are_understood(heron: Imported) -> None:
         "mass_weighed": 454.0, "coolant_in_weighing": 1.0,
         "envelope_length": 2.56, "envelope_width": 1.35, "envelope_height": 0.128,
         "label_voltage": 391.0, "label_energy": 74.0 * 3.6e6, "cells_series": 108.0, "cells_parallel": 40.0,
-        "voltage_arrival": 384.9, "isolation_plus": 2.4e6, "isolation_minus": 3.1e6, "isolation_test_voltage": 500.0,
-        "coolant_flow": 12e-3 / 60.0, "coolant_inlet": 298.15, "ribbons_per_module": 9.0, "ports_per_ribbon": 14.0,
+        "voltage_arrival": 384.9,
+        "isolation_plus": 2.4e6, "isolation_minus": 3.1e6, "isolation_test_voltage": 500.0,
+        "coolant_flow": 12e-3 / 60.0, "coolant_inlet": 298.15, "ribbons_per_module": 9.0,
+        "ports_per_ribbon": 14.0,
         "port_width": 1.9e-3, "port_height": 2.6e-3, "ribbon_wall": 0.35e-3, "ribbon_length": 0.52,
         "contact_height": 42e-3, "contact_arc": 1.0471975512, "filler_thickness": 0.5e-3,
         "filler_conductivity": 1.1, "uncontacted_share": 1.0 / 9.0, "cell_resistance": 23.5e-3,

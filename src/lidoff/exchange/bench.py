@@ -25,7 +25,7 @@ _STATEMENT = re.compile(
 )
 _LISTED = re.compile(r"\s*(?:,|/|;|&|\band\b|\bund\b|\bet\b|\be\b|\by\b)\s*|\s+")
 _ABOUT = re.compile(
-    r"mass|weight|gewicht|size|dimension|length|maße|masze|abmessung|länge|unit|einheit|angabe|poids|peso|dims?\b|all\b|alle\b",
+    r"mass|weight|gewicht|size|dimension|length|maße|masze|abmessung|länge|unit|einheit|angabe|cote|mesure|mass[ae]|quote|misur|medida|maten|afmeting|spessor|poids|peso|dims?\b|all\b|alle\b",
     re.IGNORECASE,
 )
 _GROUPED = re.compile(r"\d[.,'\u00a0\u202f ]\d{3}(?:[.,]\d+)?(?!\d)")

@@ -79,7 +79,7 @@ def _is_short_number(cell: Cell) -> bool:
 def counts_up(cells: Sequence[Cell]) -> bool:
     """Whether a column only counts the lines: 1, 2, 3, …"""
     texts = [text(c) for c in cells]
-    if len(texts) < 3 or not all(t.isdigit() for t in texts):
+    if len(texts) < 3 or not all(t.isdecimal() and len(t) < 8 for t in texts):
         return False
     steps = [int(b) - int(a) for a, b in pairwise(texts)]
     return sum(s == 1 for s in steps) >= 0.9 * len(steps)
@@ -106,7 +106,7 @@ def is_word(cell: Cell) -> bool:
 def is_time_like(cell: Cell) -> bool:
     if isinstance(cell, (time, datetime, timedelta, float, int)):
         return True
-    return isinstance(cell, str) and bool(_TIME.search(cell)) and not _is_long(cell)
+    return isinstance(cell, str) and not _is_long(cell) and bool(_TIME.search(cell))
 
 
 def _is_long(cell: str) -> bool:

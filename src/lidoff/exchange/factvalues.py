@@ -52,7 +52,7 @@ _CHEMISTRY = re.compile(
     r"\b(LMFP|LFP|NMCA|NCMA|NCA|NMC|NCM|LMO|LTO|LCO|Na-?ion)(?:\s?\d{3})?\b", re.IGNORECASE
 )
 _RATIO = re.compile(
-    r"(\d+)\s*(?:cells?|zellen?|cellules?)?\s*(?:in|of|von|aus|auf|out of|sur|su|de|/|:)\s*(\d+)",
+    r"(\d{1,6})\s*(?:cells?|zellen?|cellules?)?\s*(?:in|of|von|aus|auf|out of|sur|su|de|/|:)\s*(\d{1,6})",
     re.IGNORECASE,
 )
 

@@ -12,6 +12,8 @@ from .sheets import Cell
 
 Key = tuple[int | str, ...]
 _SPLIT = re.compile(r"\s*[.\-/_,]\s*|\s+")
+#: Longer texts are one word: no parts list is a thousand levels deep.
+_LONGEST = 4000
 #: "A12" is A and 12, so that it may hang below A.
 _SEAM = re.compile(r"\d+|[^\d]+")
 _PLAIN = re.compile(r"[1-9]\d*(?:\.[1-9]\d*)*")
@@ -44,11 +46,13 @@ class Numbers:
 
 def key_of(number: str) -> Key:
     """The parts of a find number, numbers as numbers: "01.02" and "1-2" are (1, 2), "A3" is (a, 3)."""
+    if len(number) > _LONGEST:
+        return (number.strip().lower(),)
     if _PLAIN.fullmatch(number):
         return tuple(map(int, number.split(".")))
     pieces = [p for p in _SPLIT.split(number.strip().rstrip(".")) if p]
     parts = [p for piece in pieces for p in _SEAM.findall(piece)]
-    return tuple(int(p) if p.isdigit() else p.lower() for p in parts)
+    return tuple(int(p) if p.isdecimal() and len(p) < 19 else p.lower() for p in parts)
 
 
 def text_of(cell: Cell) -> str:
@@ -124,7 +128,7 @@ def repair(cells: Sequence[Cell], names: Sequence[str]) -> Numbers:
     canonical: list[str] = []
     dates = {}
     for at, text in enumerate(texts):
-        plain = _PLAIN.fullmatch(text) is not None
+        plain = len(text) <= _LONGEST and _PLAIN.fullmatch(text) is not None
         keys.append(tuple(map(int, text.split("."))) if plain else key_of(text))
         canonical.append(text if plain else ".".join(map(str, keys[at])))
         if not plain or (len(text) > 7 and len(keys[at]) == 3 and _is_year(keys[at][2])):

@@ -41,6 +41,8 @@ DIMENSIONS: dict[str, Dimension] = {
     "time": TIME,
     "torque": parse_unit("N*m").dimension,
 }
+#: Characters a heading may have.
+_LONGEST = 120
 _BRACKET = re.compile(r"[\[({<]\s*([^\])}>]*?)\s*[\])}>]")
 _TAIL = re.compile(
     r"^(?P<body>.*?\S)(?:\s+in\s+|\s*/\s*|\s*,\s*|_|\s+|\.\s*)(?P<unit>[^\s/,_]+)$", re.IGNORECASE
@@ -92,6 +94,8 @@ def _turned(kind: Kind) -> tuple[tuple[str, str, frozenset[str]], ...]:
 @lru_cache(maxsize=4096)
 def heading_unit(text: str) -> str:
     """The unit that a bracket, a unit row or the end of a heading names, or ""."""
+    if len(text) > _LONGEST:
+        return ""
     bare = re.sub(r"^(?:in|je|per)\s+", "", text.strip().strip("[](){}").strip(), flags=re.IGNORECASE)
     for cut in (bare, re.split(r"[\s/,;]", bare)[0] if bare else ""):
         unit = unit_word(cut)
@@ -134,12 +138,16 @@ def _variants(text: str) -> tuple[tuple[str, str, float], ...]:
 
 def unit_said(text: str) -> str:
     """The unit a heading names anywhere: as a whole, in a bracket, or at its end."""
+    if len(text) > _LONGEST:
+        return ""
     return heading_unit(text) or next((unit for _, unit, _ in _variants(text) if unit), "")
 
 
 @lru_cache(maxsize=4096)
 def claims(text: str) -> tuple[Claim, ...]:
     """Every reading of a heading, over all kinds of table, the best of each field."""
+    if len(text) > _LONGEST:
+        return ()
     best: dict[tuple[Kind, str], Claim] = {}
 
     def take(kind: Kind, field: str, score: float, unit: str, shy: bool) -> None:

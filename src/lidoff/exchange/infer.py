@@ -75,6 +75,7 @@ def _by_content(layout: Layout, rest: list[Column], samples: Samples) -> list[Co
         ("material", _materials),
         ("remarks", _remarks),
     )
+    kept = [] if "name" in layout.at else [_likeliest_name(rest, samples)]
     for name, test in tests:
         if name in layout.at or (name == "size" and "length" in layout.at):
             continue
@@ -82,7 +83,7 @@ def _by_content(layout: Layout, rest: list[Column], samples: Samples) -> list[Co
             continue
         for column in rest:
             cells = samples[column.index]
-            if len(cells) >= 3 and test(cells):
+            if len(cells) >= 3 and column not in kept and test(cells):
                 _take(layout, name, column)
                 if name == "size" and column.unit:
                     layout.units[name] = column.unit
@@ -95,7 +96,7 @@ def _levels(cells: list[Cell]) -> bool:
     """Small whole numbers that never step down the tree by more than one at a time."""
     if share(cells, is_level) < 1.0:
         return False
-    digits = [re.search(r"\d+", text(c)) for c in cells]
+    digits = [re.search(r"\d{1,4}", text(c)) for c in cells]
     values = [int(d.group()) for d in digits if d]
     if len(values) < len(cells) or len(set(values)) < 2 or max(values) > _HIGHEST_LEVEL:
         return False
@@ -140,11 +141,16 @@ def _remarks(cells: list[Cell]) -> bool:
     return share(cells, is_word) >= 0.9 and share(cells, lambda c: " " in text(c)) >= 0.4
 
 
-def _name(layout: Layout, rest: list[Column], samples: Samples) -> list[Column]:
+def _likeliest_name(rest: list[Column], samples: Samples) -> Column | None:
+    """The column of words that repeats itself least."""
     wordy = [c for c in rest if share(samples[c.index], is_word) >= 0.6]
-    if "name" in layout.at or not wordy:
+    return max(wordy, key=lambda c: (len({text(x) for x in samples[c.index]}), -c.index), default=None)
+
+
+def _name(layout: Layout, rest: list[Column], samples: Samples) -> list[Column]:
+    best = None if "name" in layout.at else _likeliest_name(rest, samples)
+    if best is None:
         return rest
-    best = max(wordy, key=lambda c: (len({text(x) for x in samples[c.index]}), -c.index))
     _take(layout, "name", best)
     return [c for c in rest if c is not best]
 

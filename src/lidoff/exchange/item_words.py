@@ -94,15 +94,15 @@ def markings_of(material: str) -> tuple[Marking, ...]:
 
 _ONE_PHOTO = re.compile(r"[A-Za-z]+_?\d+(?:\.\w{2,4})?")
 _PHOTO_RANGE = re.compile(
-    r"^(?P<lead>.*?)(?P<a>\d+)(?P<tail>\.\w{2,4})?\s*(?:-|–|\.\.|to|bis)\s*(?P<again>.*?)(?P<b>\d+)(?:\.\w{2,4})?$"
+    r"^(?P<lead>.*?)(?P<a>\d{1,12})(?P<tail>\.\w{2,4})?\s*(?:-|–|\.\.|to|bis)\s*(?P<again>.*?)(?P<b>\d{1,12})(?:\.\w{2,4})?$"
 )
-_MOST_PHOTOS = 500
+_MOST_PHOTOS, _LONGEST_PHOTOS = 500, 1000
 
 
 @lru_cache(maxsize=8192)
 def photos_of(text: str) -> tuple[str, ...]:
     """Photo names, runs written out: "IMG_2240-2242" names three."""
-    if _ONE_PHOTO.fullmatch(text):
+    if _ONE_PHOTO.fullmatch(text) or len(text) > _LONGEST_PHOTOS:
         return (text,)
     out: list[str] = []
     lead = ""

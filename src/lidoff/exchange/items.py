@@ -36,6 +36,8 @@ from .tree_questions import ask_numbers, ask_tree
 from .vocabulary import is_blank
 
 T = TypeVar("T")
+#: Characters of a remark in which a wall is looked for.
+_LONGEST_REMARK = 500
 _DIGIT = re.compile(r"\d")
 _CONTROL = re.compile(r"[\x00-\x08\x0a-\x1f\x7f]+")
 
@@ -151,7 +153,7 @@ def _level(cell: Cell) -> int | None:
         return int(cell) if 0 <= cell < 100 else None
     if not isinstance(cell, str) or not cell.strip():
         return None
-    digits = re.search(r"\d+", cell)
+    digits = re.search(r"\d{1,4}", cell)
     if digits:
         return int(digits.group())
     marks = cell.strip()
@@ -182,7 +184,7 @@ def _build(bench: Bench, part: PartRows, named: Named, tree: Tree, heads: set[in
     out = []
     for k, name in enumerate(names):
         remark, wall, above = remarks[k], walls[k], parents[k]
-        if wall is None and remark and _DIGIT.search(remark):
+        if wall is None and remark and _DIGIT.search(remark) and len(remark) < _LONGEST_REMARK:
             wall = _remarked_wall(bench, part, k, remark, name, thicknesses[k] or widths[k])
         material, marked = materials[k]
         out.append(

@@ -206,7 +206,7 @@ def _column_day(cell: Cell) -> int | None:
     if isinstance(cell, float) and cell.is_integer() and 0 < cell < 100:
         return int(cell)
     if isinstance(cell, str) and cell.strip():
-        return int(cell) if cell.strip().isdigit() and int(cell) < 100 else _day_in(cell)
+        return int(cell) if cell.strip().isdecimal() and len(cell.strip()) < 3 else _day_in(cell)
     return None
 
 

@@ -72,6 +72,8 @@ def _value_text(cell: float) -> str:
     return repr(int(cell)) if cell.is_integer() and abs(cell) < 1e15 else repr(cell)
 
 
+#: Characters a cell with a number may have.
+_LONGEST = 200
 _STRANGE = re.compile(r"^\W*[\d.,' ]*\d\s*([A-Za-zÄÖÜäöüß]+)\b")
 _SPACED = re.compile(r"(?<![\d.,])\d{1,3}(?: \d{3})+(?!\d)")
 
@@ -117,6 +119,8 @@ def read_text(text: str, habit: Habit) -> Measure | None:
     if not text or is_blank(text):
         return None
     written = " ".join(text.split())
+    if len(written) > _LONGEST:
+        return Measure(text=f"{written[:40]}…", problem=f"{written[:40]!r}… is too long for a number")
     if habit.single:
         written = _SPACED.sub(lambda m: m.group().replace(" ", ""), written)
     try:

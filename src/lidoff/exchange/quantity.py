@@ -16,7 +16,7 @@ from .sheets import Cell
 from .vocabulary import is_blank
 
 EXACT = Spread(shape=Shape.EXACT)
-_SUM = re.compile(r"\s*\d+(?:\s*\+\s*\d+)+\s*")
+_SUM = re.compile(r"\s*\d{1,6}(?:\s*\+\s*\d{1,6})+\s*")
 _EACH_WORD = re.compile(r"^\s*(?:je|each|per|pro|à)\s+", re.IGNORECASE)
 
 

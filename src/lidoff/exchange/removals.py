@@ -85,7 +85,7 @@ def _removal(bench: Bench, row: _Row, label: str, unit: str, conditions: str, be
         why = found if isinstance(found, str) else f"{cell_text(cell)!r} is no duration"
         bench.desk.reject(row.where(bench, "duration"), f"{why}; the removal is left out", cell_text(cell))
         return None
-    digits = re.search(r"\d+", label)
+    digits = re.search(r"\d{1,6}", label)
     ordinal = int(digits.group()) if digits and 0 < int(digits.group()) < 1000 else before + 1
     reading = Reading(
         value=found,

@@ -59,8 +59,10 @@ class Hit:
     word: str
 
 
+#: Letters a word may have to be compared with a list, and a text to be searched for words.
+_LONGEST, _LONGEST_TEXT = 60, 400
 #: How many letters a piece gains by standing in the head of a text.
-_HEAD = 8.0
+_HEAD = 10.0
 _BEFORE = re.compile(
     r"\s(?:of|for|to|in|fuer|von|zum|zur|am|an|im|de|du|des|del|della|di|da|per|van|voor|aan)\s"
 )
@@ -99,7 +101,7 @@ class Vocabulary:
 
     def parts(self, text: str) -> list[Hit]:
         """Meanings of words found inside the text, the longest first."""
-        tokens = normal(text).split()
+        tokens = normal(text[:_LONGEST_TEXT]).split()
         total = sum(map(len, tokens)) or 1
         hits: dict[str, Hit] = {}
         for size in range(min(self.longest, len(tokens)), 0, -1):
@@ -120,7 +122,7 @@ class Vocabulary:
         A piece in the head of the name counts most: the last word ("enclosure lid"), or the one
         before a preposition ("vis de couvercle").
         """
-        spelled = normal(text).replace("sz", "ss")
+        spelled = normal(text[:_LONGEST_TEXT]).replace("sz", "ss")
         head_at, head_end = _head(spelled)
         best: dict[str, tuple[float, str]] = {}
         for hit in self.parts(text):
@@ -138,7 +140,7 @@ class Vocabulary:
     def near(self, text: str, cutoff: float = 0.86) -> Hit | None:
         """The meaning of the nearest spelling, for words of five letters or more."""
         spelled = normal(text)
-        if len(spelled) < 5:
+        if not 5 <= len(spelled) <= _LONGEST:
             return None
         close = get_close_matches(spelled, self._fuzzy, n=1, cutoff=cutoff)
         return Hit(self.exact[close[0]][0], 0.6, close[0]) if close else None

@@ -24,11 +24,11 @@ def masses_of_assemblies(bench: Bench, parts: Parts, items: Sequence[Item]) -> l
     """Move the mass of a row that has parts below it to its weighings, unless it is their sum."""
     heads = {p for p in parts.parents if p is not None}
     out = list(items)
+    sums = sums_below(parts, out)
     for at in heads:
-        item = out[at]
+        item, below = out[at], sums[at]
         if item.mass is None:
             continue
-        below = sum_below(parts, out, at)
         if (
             below is not None
             and abs(item.mass.value - below) <= 2e-6 * below
@@ -44,20 +44,33 @@ def masses_of_assemblies(bench: Bench, parts: Parts, items: Sequence[Item]) -> l
     return out
 
 
-def sum_below(parts: Parts, items: Sequence[Item], at: int) -> float | None:
-    """Sum of the leaf masses under a row, per piece of it; ``None`` where there are none."""
-    total, found = 0.0, False
-    for child, parent in enumerate(parts.parents):
-        if parent != at or items[child].held:
-            continue
-        item = items[child]
-        below = sum_below(parts, items, child)
+def sums_below(parts: Parts, items: Sequence[Item]) -> list[float | None]:
+    """For every row the sum of the leaf masses under one piece of it; ``None`` where there are none."""
+    sums: list[float | None] = [None] * len(items)
+    for at in _leaves_first(parts.parents):
+        above, item = parts.parents[at], items[at]
+        below = sums[at]
         each = below if below is not None else (item.mass.value if item.mass else None)
-        if each is not None:
-            quantity = item.quantity
-            total += each * (quantity.value if quantity else 1.0)
-            found = True
-    return total if found else None
+        if above is None or each is None or item.held:
+            continue
+        sums[above] = (sums[above] or 0.0) + each * (item.quantity.value if item.quantity else 1.0)
+    return sums
+
+
+def _leaves_first(parents: Sequence[int | None]) -> list[int]:
+    """Rows in an order in which every row comes before the one above it."""
+    waiting = [0] * len(parents)
+    for above in parents:
+        if above is not None:
+            waiting[above] += 1
+    ready = [at for at, count in enumerate(waiting) if count == 0]
+    for at in ready:  # grows as it is walked
+        above = parents[at]
+        if above is not None:
+            waiting[above] -= 1
+            if waiting[above] == 0:
+                ready.append(above)
+    return ready
 
 
 def read_weighing_line(
@@ -80,7 +93,7 @@ def read_weighing_line(
     made = tuple(_weighing(bench, value, unit, origin) for value, unit in values)
     items[at] = replace(item, weighings=(*item.weighings, *made))
     mean = sum(r.value for r in made) / len(made)
-    below = sum_below(parts, items, at)
+    below = sums_below(parts, items)[at]
     against = f", against {below:.3f} kg summed from its parts" if below is not None else ""
     name = f"{item.number} {item.name}".strip()
     count = "a weighing" if len(made) == 1 else f"{len(made)} weighings"
