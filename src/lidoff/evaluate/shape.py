@@ -189,9 +189,10 @@ def _volumes(body: Body) -> MassBounds:
         )
     if body.form is Form.UNKNOWN:
         forms = [Form.SHEET, Form.SOLID]
-        # What is not several times longer than wide is no length of section.
+        # A section is several times longer than wide, and its third size no gauge.
+        row = shape_table()["profile"]
         _, middle, large = sorted((body.length, body.width, body.thickness))
-        if large >= shape_table()["profile"]["slender"] * middle:
+        if large >= row["slender"] * middle and body.thickness >= row["height_min"] * MILLIMETRE:
             forms.append(Form.PROFILE)
         return _widest([_of_form(body, form) for form in forms])
     return _of_form(body, body.form)
