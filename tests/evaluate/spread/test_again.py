@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from measuring import birds
@@ -10,6 +12,7 @@ from lidoff.evaluate import Findings, evaluate
 from lidoff.evaluate.spread.again import Again
 from lidoff.evaluate.spread.drawn import Narrowed
 from lidoff.quantities.draws import drawing
+from lidoff.records import Correlation
 
 COUNT = 64
 FIGURES = (
@@ -74,6 +77,26 @@ def test_a_moved_stream_reaches_everything_that_draws_from_it(again: Again, kind
     for key in moved:
         np.testing.assert_allclose(moved[key], expected[key], rtol=1e-12)
     assert any(not np.array_equal(moved[key], before[key]) for key in moved)
+
+
+def test_what_goes_together_moves_together() -> None:
+    """With a correlation declared, moving the one moves the other, here as in a whole evaluation."""
+    first, second = (next(f"{i.id}.mass" for i in p.items if i.mass is not None) for p in birds().packs)
+    study = replace(birds(), correlations=(Correlation(id="c", first=first, second=second, rank=0.8),))
+    again = Again.of(study, costs=False)
+    before = samples(again.first(Narrowed(), COUNT))
+    reached = []
+    for stream in (first, second):
+        draws = Narrowed({stream: 3.0})
+        moved = samples(again.changed(draws, {stream}))
+        with drawing(draws):
+            expected = samples(evaluate(study, samples=COUNT, topics=("mass", "energy")))
+        for key in moved:
+            np.testing.assert_allclose(moved[key], expected[key], rtol=1e-12)
+        rolled = [(pack.id, "mass_rolled") for pack in study.packs]
+        reached.append(sum(not np.array_equal(moved[key], before[key]) for key in rolled))
+    # One of the two is drawn by itself and the other follows it in part.
+    assert sorted(reached) == [1, 2]
 
 
 def test_every_stream_of_an_evaluation_is_known(again: Again) -> None:

@@ -8,6 +8,7 @@ them all. The figures are put together by the same functions as in any evaluatio
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
@@ -16,7 +17,7 @@ import numpy as np
 from ...methods import Book, Table, books
 from ...methods.origins import Found
 from ...prices import PriceBook, price_book
-from ...quantities.draws import Draws, drawing
+from ...quantities.draws import Draws, drawing, related
 from ...records import Pack, Scenario, Study
 from ..cost.amount import Amount
 from ..cost.figures import figures_of
@@ -27,6 +28,7 @@ from ..cost.sums import Sums
 from ..findings import Figure, Findings, MassLine, PackFindings
 from ..layout import layout_figures
 from ..mass import Masses, masses
+from ..related import copula
 from ..tree import Tree, build
 from .drawn import Listening
 
@@ -119,7 +121,7 @@ class Again:
         frame = _HeardFrame(
             scenario=self.scenario, prices=self.prices, books=self.shelf, count=count, listening=listening
         )
-        with drawing(listening):
+        with self._drawing(listening):
             self._states = [self._evaluated(pack, frame, listening) for pack in self.study.packs]
         self._shared, self._frame = listening.under_headings, frame
         return self._findings(self._states, frame)
@@ -133,7 +135,7 @@ class Again:
             frame = Frame(
                 scenario=self.scenario, prices=self.prices, books=self.shelf, count=self._frame.count
             )
-        with drawing(draws):
+        with self._drawing(draws):
             states = [self._moved(state, frame, moved) for state in self._states]
         return self._findings(states, frame)
 
@@ -149,6 +151,13 @@ class Again:
             for kept in state.parts():
                 found.update(dict.fromkeys(sorted(kept.uses)))
         return tuple(found)
+
+    @contextmanager
+    def _drawing(self, draws: Draws) -> Iterator[None]:
+        """Whoever draws, what was declared to go together does."""
+        pairs = copula(self.study.correlations, self.study.packs, self.prices)
+        with related(pairs), drawing(draws):
+            yield
 
     def _evaluated(self, pack: Pack, frame: Frame, listening: Listening) -> _State:
         def heard(make: Callable[[], T]) -> _Kept[T]:
