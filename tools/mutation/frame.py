@@ -42,9 +42,9 @@ def labour(v: Values) -> float:
 
 def burden(v: Values) -> float:
     """The machine's hours, those of the change-over as planned hours; what else wears with the cycle."""
-    wear = 1.0 + v.get("cutter_share", 0.0) + v.get("blade_share", 0.0)
+    wear = 1.0 + v.get("cutter_share", 0.0) + v.get("blade_share", 0.0) + v.get("insert_wear", 0.0)
     hours = v["cycle"] * wear + v["oee"] * v["setup_time"] / v["batch"]
-    return v[".rate"] * hours + v.get("melting", 0.0)
+    return v[".rate"] * hours + v.get("melting", 0.0) + v.get("wear", 0.0)
 
 
 def sets(v: Values) -> float:

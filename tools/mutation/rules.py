@@ -18,7 +18,7 @@ from .ranges import range_faults
 #: Names whose range or origin differs from process to process with reason.
 PARTICULAR = {
     "area", "cavities", "current", "cut_depth", "cutting_energy", "cutting_speed", "diameter", "feed",
-    "gauge", "handling", "holes", "kerf", "load_time", "machines", "outline", "parts_per_stroke",
+    "gauge", "handling", "holes", "kerf", "lines", "load_time", "machines", "outline", "parts_per_stroke",
     "presses", "stations", "tool_base", "tool_life", "tool_rate", "tool_station", "wall",
 }  # fmt: skip
 #: Names that mean something of their own in one book: the wage before its loading, the powder's density.
