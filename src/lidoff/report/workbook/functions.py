@@ -102,12 +102,33 @@ def _function(binder: Binder, page: Page, function: Function | None, first: int)
             summed, functions = spans
             value = _value(pack, kind, [function])
             if function is not None:
-                name = page.at(NAME).seen_from(page.name)
-                page.work(column, f"SUMIFS({summed},{functions},{name})", value, look=_look(kind, value))
+                _one(page, pack, kind, function, column, spans)
             else:
                 above = cells_from(page.name, page.at(column, first), page.at(column, page.row - 1))
                 formula = f'SUM({summed})-SUMIFS({summed},{functions},"{Function.COOLANT}")-SUM({above})'
                 page.work(column, formula, value, look=_look(kind, value))
+
+
+def _one(
+    page: Page, pack: PackSheets, kind: str, function: Function, column: int, spans: tuple[str, str]
+) -> None:
+    """A function's sum, or that it has none: no cost is not a cost of zero."""
+    summed, functions = spans
+    name, value = page.at(NAME).seen_from(page.name), _value(pack, kind, [function])
+    total = f"SUMIFS({summed},{functions},{name})"
+    if kind == "mass":
+        there, none, lacks = value != 0.0, "none", f"{total}=0"
+    else:
+        costed = [
+            one
+            for one in pack.found.cost_lines
+            if one.function is function and one.status is CostStatus.COSTED
+        ]
+        flags = pack.columns["cost costed"]
+        span = cells_from(page.name, flags.first, flags.last)
+        there, none, lacks = bool(costed), "not costed", f"COUNTIFS({functions},{name},{span},1)=0"
+    shown = value if there else none
+    page.work(column, f'IF({lacks},"{none}",{total})', shown, look=_look(kind, value) if there else None)
 
 
 def _sums(binder: Binder, page: Page, first: int, last: int) -> None:

@@ -14,6 +14,8 @@ from .style import Style, as_entered, by_size
 
 #: Characters across that still read on a landscape A4.
 A4_WIDE = 170
+#: Characters of this face at its size in one unit of a column's width, and the height of a line.
+CHARACTERS, LINE = 1.4, 12.0
 #: The farthest that rows may be grouped in the file format.
 DEEPEST = 7
 
@@ -61,6 +63,7 @@ class Page:
         sheet.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.6)
         sheet.set_footer("&L&8&F&C&8&A&R&8&P / &N")
         self._widths = widths
+        self._lines: dict[int, int] = {}  # lines of text in rows with more than one
         self._after: frozenset[int] = frozenset()  # columns of text to the right of a number
 
     def head(self, title: str, about: str, back: Sequence[tuple[str, Ref]] = ()) -> None:
@@ -113,7 +116,10 @@ class Page:
 
     def prose(self, column: int, text: str) -> None:
         """Soft text that takes a second line rather than running under its neighbour."""
-        self.say(column, text, "soft wrap" if len(text) > self._widths[column] * 1.15 else "soft")
+        lines = math.ceil(len(text) / (self._widths[column] * CHARACTERS))
+        self.say(column, text, "prose" if lines > 1 else "soft")
+        if lines > 1:
+            self._lines[self.row] = max(lines, self._lines.get(self.row, 1))
 
     def put(
         self,
@@ -169,7 +175,8 @@ class Page:
         """Put a row into an outline level; ``closed`` marks the row that a hidden group hangs from."""
         where = self.row if row is None else row
         options = {"level": min(level, DEEPEST), "hidden": hidden, "collapsed": closed}
-        self.sheet.set_row(where, None, None, options)
+        lines = self._lines.get(where)
+        self.sheet.set_row(where, None if lines is None else LINE * lines, None, options)
 
 
 def _finite(value: float, where: Ref) -> float:

@@ -39,6 +39,7 @@ ROLES: dict[str, dict[str, Any]] = {
     "text": _LINE,
     "wrap": {**_LINE, **_WRAP},
     "soft": _SOFT,
+    "prose": {**_SOFT, "text_wrap": True},
     "soft wrap": {**_SOFT, **_WRAP},
     "unit": _SOFT,
     "calc": {**_LINE, **_RIGHT},
