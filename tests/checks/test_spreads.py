@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from lidoff.quantities import Shape, Spread
+from lidoff.quantities.moments import moments
 from lidoff.quantities.sampling import sample_spread
 
 COUNT = 1_000_000
@@ -95,3 +96,24 @@ def test_discrete() -> None:
     drawn = sample_spread(2.0, Spread(shape=Shape.DISCRETE, choices=choices), "one of", COUNT)
     mean = sum(v * p for v, p in choices) / 10.0
     assert_moments(drawn, mean, sum(v * v * p for v, p in choices) / 10.0 - mean**2)
+
+
+@pytest.mark.parametrize(
+    "spread",
+    [
+        Spread(),
+        Spread(shape=Shape.NORMAL, u=0.5, low=1.8, high=4.0),
+        Spread(shape=Shape.LOGNORMAL, u=0.4, low=1.0, high=4.0),
+        Spread(shape=Shape.LOGNORMAL, u=0.2),
+        Spread(shape=Shape.UNIFORM, low=1.0, high=4.0),
+        Spread(shape=Shape.TRIANGULAR, low=1.0, high=4.0),
+        Spread(shape=Shape.DISCRETE, choices=((1.0, 2.0), (7.0, 3.0))),
+        Spread(shape=Shape.NORMAL, u=0.3, shared=(("scale", 0.4),)),
+    ],
+    ids=lambda spread: f"{spread.shape} {spread.low} {bool(spread.shared)}",
+)
+def test_closed_moments_are_those_of_the_samples(spread: Spread) -> None:
+    mean, u = moments(2.0, spread)
+    drawn = sample_spread(2.0, spread, "closed", COUNT)
+    assert abs(float(drawn.mean()) - mean) <= 0.005 * u
+    assert float(drawn.std()) == pytest.approx(u, rel=0.006)

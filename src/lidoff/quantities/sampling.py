@@ -100,6 +100,14 @@ def interval(samples: Samples, coverage: float = 0.95) -> tuple[float, float]:
     return _quantile(ordered, tail), _quantile(ordered, 1.0 - tail)
 
 
+def shortest(samples: Samples, coverage: float = 0.95) -> tuple[float, float]:
+    """Shortest coverage interval (JCGM 101:2008, 7.7.4)."""
+    ordered = np.sort(samples)
+    inside = min(round(coverage * ordered.size), ordered.size - 1)
+    start = int(np.argmin(ordered[inside:] - ordered[: ordered.size - inside]))
+    return float(ordered[start]), float(ordered[start + inside])
+
+
 def _quantile(ordered: Samples, share: float) -> float:
     """The quantile of sorted samples, straight between two neighbours; nan where any is nan."""
     place = share * (ordered.size - 1)
