@@ -47,6 +47,9 @@ class Tree:
 
 def indent_of(name: str) -> tuple[int, str]:
     """Depth of a name's indentation in characters, and the name without it."""
+    bare = name.lstrip()
+    if bare[:1].isalpha():
+        return len(name[: len(name) - len(bare)].expandtabs(4)), bare.rstrip()
     match = _INDENT.match(name)
     if not match:
         return 0, name.strip()
@@ -80,7 +83,7 @@ def _hierarchical(nodes: Sequence[Node]) -> bool:
     deep = [k for k in keys if len(k) > 1]
     if not deep:
         return False
-    held = sum(any(k[:d] in keys for d in range(1, len(k))) for k in deep)
+    held = sum(k[:-1] in keys or any(k[:d] in keys for d in range(1, len(k) - 1)) for k in deep)
     return held >= 0.4 * len(deep) and held > 0
 
 
@@ -101,8 +104,8 @@ def _by_number(nodes: Sequence[Node]) -> Tree:
         for depth in range(len(node.key) - 1, 0, -1):
             prefix = node.key[:depth]
             if prefix in at:
-                earlier = [r for r in at[prefix] if r < row]
-                parent = earlier[-1] if earlier else at[prefix][0]
+                rows = at[prefix]
+                parent = rows[0] if len(rows) == 1 else max((r for r in rows if r < row), default=rows[0])
                 break
             if complete and depth > 1 and depth == len(node.key) - 1 and prefix not in missing:
                 missing.add(prefix)
