@@ -16,6 +16,8 @@ from openpyxl import Workbook as Read
 from openpyxl import load_workbook
 
 from lidoff.evaluate import evaluate
+from lidoff.methods import books
+from lidoff.methods.book import UNCHECKED
 from lidoff.pictures.palette import LIGHT
 from lidoff.quantities import Basis, Reading, Word
 from lidoff.records import Item, Pack, Study
@@ -122,7 +124,9 @@ def test_names_for_the_scenario(book: Read) -> None:
 
 
 def test_only_sources_that_are_used_are_listed(book: Read) -> None:
-    listed = [str(row[0].value) for row in book["Sources"].iter_rows(min_row=6) if row[0].value]
+    rows = list(book["Sources"].iter_rows(min_row=6, values_only=True))
+    assert [row[1] for row in rows if row[2] == "user's own"] == ["quotation"]  # the user's own prices
+    listed = [str(row[0]) for row in rows if row[0]]
     assert listed == sorted(set(listed)) and set(listed) <= SOURCES.keys()
     texts = {
         str(cell.value).split(",")[0].strip()
@@ -140,6 +144,16 @@ def test_a_line_that_is_not_costed_has_no_cost_and_says_why(book: Read) -> None:
     row = next(r for r in range(1, cost.max_row) if cost.cell(r, 2).value == "Cell 21700")
     assert [cost.cell(row, column).value for column in range(6, 14)] == [None] * 8
     assert str(cost.cell(row, 17).value).startswith("not costed: ")
+
+
+def test_a_book_without_a_check_is_marked_where_it_is_used() -> None:
+    shelf = {**books(), "saw": replace(books()["saw"], checks=())}
+    study = Study(id="birds", name="Birds", packs=(studies.heron_pack(),))
+    found = evaluate(study, samples=20, books=shelf)
+    book = load_workbook(io.BytesIO(workbook(study, found, None, ISSUED)))
+    notes = {str(row[0]): row[6] for row in book["Heron working"].iter_rows(values_only=True) if row[6]}
+    marked = {name for name, note in notes.items() if note == UNCHECKED}
+    assert marked and all("Sawing" in name for name in marked)
 
 
 def test_by_function_is_the_comparison_where_the_scope_is_its_own(tmp_path: Path) -> None:

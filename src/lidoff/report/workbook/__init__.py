@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping
 from datetime import datetime
 
 from xlsxwriter import Workbook
@@ -12,7 +11,7 @@ from ...compare import Comparison
 from ...evaluate import Findings
 from ...evaluate.cost.model import cost_model
 from ...evaluate.tree import build
-from ...methods import Book, books
+from ...methods import books
 from ...prices import price_book
 from ...records import Study
 from . import cost, facts, figures, front, functions, machines, parts, rates, working
@@ -25,7 +24,6 @@ def workbook(
     findings: Findings,
     comparison: Comparison | None,
     issued: datetime,
-    shelf: Mapping[str, Book] | None = None,
 ) -> bytes:
     """The workbook of a study as a file's bytes; the same arguments give the same bytes.
 
@@ -36,7 +34,7 @@ def workbook(
     book = Workbook(store, {"in_memory": True})
     book.set_properties({"title": study.name or study.id, "created": issued.replace(tzinfo=None)})
     book.set_calc_mode("auto")
-    binder = _binder(study, findings, comparison, issued, book, books() if shelf is None else shelf)
+    binder = _binder(study, findings, comparison, issued, book)
     for name in front.sheet_order(binder):
         book.add_worksheet(name)
     rates.scenario(binder)
@@ -65,8 +63,8 @@ def _binder(
     comparison: Comparison | None,
     issued: datetime,
     book: Workbook,
-    shelf: Mapping[str, Book],
 ) -> Binder:
+    shelf = books() if findings.books is None else findings.books
     prices = findings.prices or price_book(findings.scenario.price_book)
     found = [pack for pack in study.packs if pack.id in findings.packs]
     packs = tuple(

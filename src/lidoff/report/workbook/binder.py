@@ -87,7 +87,7 @@ class Binder:
     materials: dict[str, Cell] = field(default_factory=dict)  # "material.property"
     tables: dict[tuple[str, str], Range] = field(default_factory=dict)  # (table, column)
     table_rows: dict[str, Ref] = field(default_factory=dict)
-    sources: dict[str, None] = field(default_factory=dict)  # ids in order of use
+    sources: dict[str, None] = field(default_factory=dict)  # ids, or a user's own words, in order of use
 
     def page(self, name: str, widths: Sequence[float]) -> Page:
         """The page of a sheet that was added at the start."""
@@ -104,8 +104,7 @@ class Binder:
         from ...sources import SOURCES
 
         identity = text.split(",", 1)[0].strip()
-        if identity in SOURCES:
-            self.sources.setdefault(identity)
+        self.sources.setdefault(identity if identity in SOURCES else text)
         return text
 
     def unit(self, unit: Unit | str) -> str:

@@ -112,7 +112,14 @@ def sources(binder: Binder) -> None:
         for text in figure.sources:
             binder.cite(text)
     for identity in sorted(binder.sources):
-        entry = SOURCES[identity]
+        entry = SOURCES.get(identity)
+        if entry is None:  # a user's own prices and books cite in their own words
+            page.say(0, "", "soft wrap")
+            page.say(1, identity, "wrap")
+            page.say(2, "user's own", "soft wrap")
+            page.say(3, "as the user states it", "soft wrap")
+            page.row += 1
+            continue
         page.sheet.set_row(page.row, 12.5 * (1 + len(cite(identity)) // 112))
         page.say(0, identity, "soft wrap")
         page.say(1, cite(identity), "wrap")

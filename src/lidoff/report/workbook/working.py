@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from ...evaluate.cost.model import From, ModelInput, ModelLine, ModelStep
 from ...evaluate.cost.route import ELEMENTS, GOOD_SHARE, TOOLING
+from ...methods.book import UNCHECKED
 from ...methods.spreadsheet import Held, converted
 from ...quantities import Unit, parse_unit
 from .binder import PLAIN, Binder, Cell, PackSheets
@@ -72,9 +73,10 @@ class _Writer:
             row = block.place(row + 2)
         return found
 
-    def _heading(self, text: str) -> None:
+    def _heading(self, text: str, note: str = "") -> None:
         for column in range(NOTE + 1):
-            self.page.say(column, text if column == NAME else "", "step", indent=1 if column == NAME else 0)
+            said = {NAME: text, NOTE: note}.get(column, "")
+            self.page.say(column, said, "step", indent=1 if column == NAME else 0)
         self.page.group(1, closed=True)
         self.page.row += 1
 
@@ -96,9 +98,10 @@ class _Writer:
     def _step(self, number: int, step: ModelStep, block: Block, handled: list[Ref]) -> None:
         count = len(handled)
         where = f"step {number + 1} of {count}: " if count > 1 else ""
-        self._heading(f"{where}{step.sheet.book.title}")
+        book = step.sheet.book
+        self._heading(f"{where}{book.title}", "" if book.checked else UNCHECKED)
         after = "1" if number + 1 == count else handled[number + 1].seen_from(self.page.name)
-        if GOOD_SHARE in step.sheet.book.lines:
+        if GOOD_SHARE in book.lines:
             after += f"/{converted(block.name(GOOD_SHARE), PLAIN)}"
         told = "handled by the next step / good share", "yields multiplied backwards"
         about = "pieces through this step for a good one at the end"
