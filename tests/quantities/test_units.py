@@ -1,9 +1,16 @@
 """Behaviour: units as benches write them."""
 
+import subprocess
+import sys
+
 import pytest
 
+from lidoff.methods import books
+from lidoff.prices import price_book, price_books
 from lidoff.quantities import UnitError, convert, fits, parse_unit
+from lidoff.quantities.compose import SIMPLE, compose
 from lidoff.quantities.dimension import LENGTH, MASS, NUMBER
+from lidoff.quantities.units import _by_library, _tidy
 
 
 @pytest.mark.parametrize(
@@ -73,3 +80,41 @@ def test_a_shot_is_a_count_alone_and_in_a_quotient() -> None:
     alone, per = parse_unit("shot").dimension, parse_unit("part/shot").dimension
     assert str(alone) == "shot"
     assert alone * per == parse_unit("part").dimension
+
+
+def shipped_units() -> list[str]:
+    """Every unit that the shipped books, price books and materials are written in."""
+    found = set(SIMPLE)
+    for book in books().values():
+        lines = [*book.inputs.values(), *book.lines.values()]
+        found |= {entry.unit.text for entry in lines}
+        found |= {u.text for entry in lines for u in (entry.columns or {}).values() if u is not None}
+    for name in price_books():
+        prices = price_book(name)
+        found |= {row.unit for row in prices.rows.values()}
+        found |= {u for table in prices.tables.values() for u in table.columns.values() if u != "text"}
+    return sorted(text for text in found if text)
+
+
+@pytest.mark.parametrize("text", shipped_units())
+def test_what_is_put_together_is_what_the_library_knows(text: str) -> None:
+    own, known = parse_unit(text), _by_library(text, *_tidy(text))
+    # Exact fractions against the library's floats: a few units of the last digit.
+    assert own.factor == pytest.approx(known.factor, rel=1e-12)
+    assert own.offset == pytest.approx(known.offset, rel=1e-12)
+    assert (own.dimension, own.money) == (known.dimension, known.money)
+
+
+@pytest.mark.parametrize(
+    "text", ["1", "kg**99", "(kg", "kg)", "kg kg", "1*1", "m**x", "m//s", "", "kg**", "2*m"]
+)
+def test_what_is_no_simple_unit_is_left_to_the_library(text: str) -> None:
+    assert compose(text) is None
+
+
+def test_shipped_books_load_without_the_library() -> None:
+    script = (
+        "import sys; from lidoff.methods import books; from lidoff.prices import price_book; "
+        "books(), price_book(); assert 'pint' not in sys.modules"
+    )
+    subprocess.run([sys.executable, "-c", script], check=True)

@@ -13,7 +13,8 @@ from functools import cache, lru_cache
 from typing import Any
 
 from .common_units import COMMON
-from .dimension import Dimension
+from .compose import compose
+from .dimension import TEMPERATURE, Dimension
 
 
 class UnitError(ValueError):
@@ -65,6 +66,8 @@ _WORDS = {
     "lit": "l", "Ltr": "l", "inch": "inch", "zoll": "inch", "Zoll": "inch", "people": "dimensionless",
     "'": "ft", '"': "inch", "''": "inch", "°": "deg", "t": "metric_ton", "to": "metric_ton",
 }  # fmt: skip
+
+_CELSIUS_ZERO = 273.15  # K, by definition
 
 _SUPERSCRIPT = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 
@@ -126,6 +129,16 @@ def parse_unit(text: str) -> Unit:
     if len(text) > 60:
         raise UnitError(f"unit {text[:40]!r}… is too long to be a unit")
     tidy, money = _tidy(text)
+    if tidy == "degC":
+        return Unit(text.strip(), 1.0, _CELSIUS_ZERO, TEMPERATURE)
+    composed = compose(tidy)
+    if composed is not None:
+        return Unit(text.strip(), composed[0], 0.0, composed[1], money)
+    return _by_library(text, tidy, money)
+
+
+def _by_library(text: str, tidy: str, money: str | None) -> Unit:
+    """A unit as the unit library knows it. Raises `UnitError`."""
     registry = _registry()
     # Only names, powers and operators reach pint: nothing else is a unit.
     if not re.fullmatch(r"[\w\s*/().°µμΩ+-]+", tidy) or re.fullmatch(r"[\d\s.*/()+-]+", tidy):
