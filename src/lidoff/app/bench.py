@@ -63,22 +63,28 @@ def _question(doubt: Doubt) -> Question:
 def _columns(pack: Pack, doubts: Sequence[Doubt]) -> tuple[list[Question], list[Doubt]]:
     """Questions about whole mass columns in the wrong unit, and the doubts that stand alone."""
     items = {item.id: item for item in pack.items}
-    groups: dict[tuple[str, float], list[Doubt]] = defaultdict(list)
+    groups: dict[tuple[str, str, float], list[Doubt]] = defaultdict(list)
     for doubt in doubts:
         factor = _factor(items, doubt)
         if factor is not None:
-            unit = items[doubt.edits[0].target].mass.unit  # type: ignore[union-attr]  # a factor has a mass
-            groups[unit, factor].append(doubt)
+            groups[*_column(items[doubt.edits[0].target]), factor].append(doubt)
     whole: list[Question] = []
     taken: set[str] = set()
-    for (unit, factor), group in groups.items():
-        column = [i for i in pack.items if i.mass is not None and i.mass.unit == unit]
+    for (place, unit, factor), group in groups.items():
+        column = [i for i in pack.items if _column(i) == (place, unit)]
         sized = sum(i.length is not None and i.width is not None for i in column)
         if len(group) < max(COLUMN_LEAST, COLUMN_SHARE * sized):
             continue
         whole.append(_column_question(group, column, unit, factor))
         taken |= {doubt.id for doubt in group}
     return whole, [doubt for doubt in doubts if doubt.id not in taken]
+
+
+def _column(item: Item) -> tuple[str, str]:
+    """Sheet and column of an item's mass, and the unit it was read in."""
+    if item.mass is None:
+        return "", ""
+    return item.mass.origin.rstrip("0123456789"), item.mass.unit
 
 
 def _factor(items: dict[str, Item], doubt: Doubt) -> float | None:
