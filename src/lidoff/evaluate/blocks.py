@@ -6,12 +6,12 @@ trials or more); every block draws all streams anew. Arrays of samples are those
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
-import numpy as np
+from .findings import BLOCK, COST_ELEMENTS, CostLine, Figure, Money, PackFindings
 
-from .findings import BLOCK, CostLine, Figure, Money, PackFindings
+_Ends = dict[str, tuple[float, float]]
 
 
 def block_labels(samples: int, seed: int) -> Iterator[str | None]:
@@ -23,48 +23,60 @@ def block_labels(samples: int, seed: int) -> Iterator[str | None]:
             yield str(seed) if seed else None
 
 
-def averaged(blocks: list[PackFindings]) -> PackFindings:
-    """The first block with the intervals of all."""
-    first = blocks[0]
-    if len(blocks) == 1:
-        return first
+@dataclass(slots=True)
+class Blocks:
+    """Findings of a pack over blocks: the first whole, of all the ends of their intervals added up."""
+
+    first: PackFindings
+    count: int = 0
+    figures: _Ends = field(default_factory=dict)
+    lines: dict[tuple[int, str], tuple[float, float]] = field(default_factory=dict)
+
+    def add(self, found: PackFindings) -> None:
+        self.count += 1
+        for name, figure in found.figures.items():
+            if figure.low is not None and figure.high is not None:
+                low, high = self.figures.get(name, (0.0, 0.0))
+                self.figures[name] = low + figure.low, high + figure.high
+        for number, line in enumerate(found.cost_lines):
+            for element in COST_ELEMENTS:
+                money: Money | None = getattr(line, element)
+                if money is not None:
+                    low, high = self.lines.get((number, element), (0.0, 0.0))
+                    self.lines[number, element] = low + money.low, high + money.high
+
+    def averaged(self) -> PackFindings:
+        if self.count == 1:
+            return self.first
+        figures = {name: self._figure(name, figure) for name, figure in self.first.figures.items()}
+        lines = tuple(self._line(number, line) for number, line in enumerate(self.first.cost_lines))
+        return replace(self.first, figures=figures, cost_lines=lines)
+
+    def _figure(self, name: str, figure: Figure) -> Figure:
+        if name not in self.figures:
+            return figure
+        low, high = self.figures[name]
+        return replace(figure, low=low / self.count, high=high / self.count)
+
+    def _line(self, number: int, line: CostLine) -> CostLine:
+        averaged: dict[str, Money] = {}
+        for element in COST_ELEMENTS:
+            money: Money | None = getattr(line, element)
+            if money is not None:
+                low, high = self.lines[number, element]
+                averaged[element] = replace(money, low=low / self.count, high=high / self.count)
+        return _with(line, averaged)
+
+
+def _with(line: CostLine, elements: Mapping[str, Money]) -> CostLine:
     return replace(
-        first,
-        figures={name: _figure([block.figures[name] for block in blocks]) for name in first.figures},
-        cost_lines=tuple(_line(list(lines)) for lines in zip(*(b.cost_lines for b in blocks), strict=True)),
-    )
-
-
-def _figure(figures: list[Figure]) -> Figure:
-    first = figures[0]
-    if first.low is None or first.high is None:
-        return first
-    return replace(
-        first,
-        low=float(np.mean([f.low for f in figures if f.low is not None])),
-        high=float(np.mean([f.high for f in figures if f.high is not None])),
-    )
-
-
-def _line(lines: list[CostLine]) -> CostLine:
-    def money(element: list[Money | None]) -> Money | None:
-        there = [one for one in element if one is not None]
-        if not there:
-            return None
-        return replace(
-            there[0],
-            low=float(np.mean([one.low for one in there])),
-            high=float(np.mean([one.high for one in there])),
-        )
-
-    return replace(
-        lines[0],
-        material=money([line.material for line in lines]),
-        labour=money([line.labour for line in lines]),
-        burden=money([line.burden for line in lines]),
-        markup=money([line.markup for line in lines]),
-        packaging=money([line.packaging for line in lines]),
-        piece=money([line.piece for line in lines]),
-        tooling_per_piece=money([line.tooling_per_piece for line in lines]),
-        tooling_investment=money([line.tooling_investment for line in lines]),
+        line,
+        material=elements.get("material"),
+        labour=elements.get("labour"),
+        burden=elements.get("burden"),
+        markup=elements.get("markup"),
+        packaging=elements.get("packaging"),
+        piece=elements.get("piece"),
+        tooling_per_piece=elements.get("tooling_per_piece"),
+        tooling_investment=elements.get("tooling_investment"),
     )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..quantities.draws import Seeded, drawing, draws_key, related, somebody_draws
 from ..records import Change, Edit, EditKind, Pack, Scenario, Study
-from .blocks import averaged, block_labels
+from .blocks import Blocks, block_labels
 from .changes import ChangeError, change_scenario, conflicts, redesign, touches
 from .doubts import check_pack
 from .findings import BLOCK, Figure, Findings, PackFindings
@@ -69,14 +69,14 @@ def evaluate(
     labels = list(block_labels(samples, seed)) if not somebody_draws() else [None]
     count = samples if len(labels) == 1 else BLOCK
     asked = _Asked(terms=terms, wanted=wanted, samples=count, prices=book, books=books)
-    found = {}
+    blocks: dict[str, Blocks] = {}
     with related(copula(study.correlations, packs, book)):
-        for pack in packs:
-            blocks = []
-            for label in labels:
-                with nullcontext() if label is None else drawing(Seeded(label)):
-                    blocks.append(_pack_findings(pack, notes[pack.id], asked))
-            found[pack.id] = averaged(blocks)
+        for label in labels:
+            with nullcontext() if label is None else drawing(Seeded(label)):
+                for pack in packs:
+                    one = _pack_findings(pack, notes[pack.id], asked)
+                    blocks.setdefault(pack.id, Blocks(one)).add(one)
+    found = {pack: of_pack.averaged() for pack, of_pack in blocks.items()}
     sources = [s for p in found.values() for f in p.figures.values() for s in f.sources]
     sources += [s for p in found.values() for line in p.cost_lines for s in line.sources]
     return Findings(

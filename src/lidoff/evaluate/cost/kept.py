@@ -19,11 +19,12 @@ from .frame import Frame
 from .joints import joint_line
 from .lines import Costed, item_line
 
-#: Evaluations kept (terms and number of samples), and numbers of samples kept in lines of one: 64 MB.
+#: Evaluations kept (terms and number of samples), by their number and by their samples in all.
 _FRAMES_KEPT = 6
-_SAMPLES_KEPT = 8_000_000
-_SAMPLES_OF_A_LINE = 8  # one array each for the elements of a line
-_LINES_KEPT = 20_000
+_SAMPLES_OF_FRAMES = 20_000
+#: Lines kept in one evaluation of up to 1,000 samples (64 kB a line), in proportion fewer at more, but
+#: never fewer than somebody may be looking at.
+_LINES_KEPT, _LINES_KEPT_AT, _FEW_LINES = 2_000, 1_000, 16
 
 _Print = tuple[object, ...]
 
@@ -61,7 +62,10 @@ class Kept:
 
     @property
     def _most(self) -> int:
-        return min(_LINES_KEPT, _SAMPLES_KEPT // (_SAMPLES_OF_A_LINE * max(self.frame.count, 1)))
+        count = self.frame.count
+        if count <= _LINES_KEPT_AT:
+            return _LINES_KEPT
+        return _FEW_LINES if count > 4 * _LINES_KEPT_AT else _LINES_KEPT * _LINES_KEPT_AT // count
 
 
 def _print(mass: MassLine) -> _Print:
@@ -100,6 +104,10 @@ def frame_for(
         frame = Frame(scenario=scenario, prices=prices, books=shelf, count=samples, seed=seed)
         kept = _frames[key] = Kept(frame)
     _frames.move_to_end(key)
-    while len(_frames) > _FRAMES_KEPT:
+    while len(_frames) > 1 and (len(_frames) > _FRAMES_KEPT or _drawn() > _SAMPLES_OF_FRAMES):
         _frames.popitem(last=False)
     return kept
+
+
+def _drawn() -> int:
+    return sum(kept.frame.count for kept in _frames.values())
