@@ -203,6 +203,15 @@ def test_what_a_bench_wrote_stays_text_and_odd_names_make_sheets() -> None:
         assert sheet["F7"].value is None and sheet["K7"].value == "missing"
 
 
+def test_findings_of_mass_alone_make_a_workbook_without_costs() -> None:
+    study = Study(id="birds", name="Birds", packs=(studies.heron_pack(),))
+    found = evaluate(study, samples=0, topics=("mass", "energy"))
+    book = load_workbook(io.BytesIO(workbook(study, found, None, ISSUED)))
+    titles = [row[0] for row in book["Figures"].iter_rows(values_only=True)]
+    assert "Dry mass, rolled up" in titles and "Piece cost" not in titles
+    assert book["Heron working"].max_row < 10
+
+
 def test_the_report_writes_it_beside_the_others(heron: Told, tmp_path: Path) -> None:
     (written,) = write_report(heron.study, heron.findings, None, tmp_path, ("xlsx",), issued=ISSUED)
     assert written.name == "birds-workbook.xlsx" and written.read_bytes() == heron.file

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Mapping
 from datetime import datetime
 
 from xlsxwriter import Workbook
 
 from ...compare import Comparison
-from ...evaluate import Findings
-from ...evaluate.cost.model import cost_model
+from ...evaluate import CostStatus, Findings
+from ...evaluate.cost.model import CostModel, cost_model
 from ...evaluate.tree import build
-from ...methods import books
-from ...prices import price_book
-from ...records import Study
+from ...methods import Book, books
+from ...prices import PriceBook, price_book
+from ...records import Pack, Study
 from . import cost, facts, figures, front, functions, machines, parts, rates, working
 from .binder import Binder, PackSheets, sheet_names
 from .style import Style
@@ -72,7 +73,7 @@ def _binder(
             pack=pack,
             found=findings.packs[pack.id],
             tree=build(pack),
-            model=cost_model(pack, findings.scenario, prices, findings.packs[pack.id].mass_lines, shelf),
+            model=_model(pack, findings, prices, shelf),
             names=names,
         )
         for pack, names in zip(found, sheet_names(found), strict=True)
@@ -88,6 +89,19 @@ def _binder(
         style=Style(book),
         packs=packs,
     )
+
+
+def _model(pack: Pack, findings: Findings, prices: PriceBook, shelf: Mapping[str, Book]) -> CostModel:
+    """The model of the lines that the findings have costed; nothing where no cost was asked for."""
+    found = findings.packs[pack.id]
+    if not found.cost_lines:
+        return CostModel(lines={}, rates={})
+    model = cost_model(pack, findings.scenario, prices, found.mass_lines, shelf)
+    costed = [line.item for line in found.cost_lines if line.status is CostStatus.COSTED]
+    lacking = [item for item in costed if item not in model.lines]
+    if lacking:
+        raise ValueError(f"{pack.name}: the costed line {lacking[0]!r} cannot be laid open")
+    return CostModel(lines={item: model.lines[item] for item in costed}, rates=model.rates)
 
 
 __all__ = ["workbook"]

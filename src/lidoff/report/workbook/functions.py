@@ -91,7 +91,9 @@ def _spans(page: Page, pack: PackSheets, kind: str) -> tuple[str, str] | None:
 
 def _function(binder: Binder, page: Page, function: Function | None, first: int) -> None:
     page.say(NAME, "not known" if function is None else str(function))
-    page.put(SCOPE, float(_in_scope(binder, function)), look="0")
+    cell = page.put(SCOPE, float(_in_scope(binder, function)), look="0")
+    allowed = {"validate": "integer", "criteria": "between", "minimum": 0, "maximum": 1}
+    page.sheet.data_validation(cell.row, cell.column, cell.row, cell.column, allowed)
     for place, pack in enumerate(binder.packs):
         for kind in _KINDS:
             column = _column(place, kind)

@@ -14,6 +14,7 @@ from .style import Style, as_entered, by_size
 
 #: Characters across that still read on a landscape A4.
 A4_WIDE = 170
+_EVERYWHERE = "A1:XFD1048576"
 #: Characters of this face at its size in one unit of a column's width, and the height of a line.
 CHARACTERS, LINE = 1.4, 12.0
 #: The farthest that rows may be grouped in the file format.
@@ -57,6 +58,8 @@ class Page:
         sheet.hide_gridlines(2)
         for column, width in enumerate(widths):
             sheet.set_column(column, column, width)
+        # Numbers of parts are words, and a worked sheet's formulas do differ from row to row.
+        sheet.ignore_errors({"number_stored_as_text": _EVERYWHERE, "formula_differs": _EVERYWHERE})
         sheet.set_landscape()
         sheet.set_paper(8 if sum(widths) > A4_WIDE else 9)  # A3 or A4
         sheet.fit_to_pages(1, 0)

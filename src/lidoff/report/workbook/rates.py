@@ -64,6 +64,8 @@ def scenario(binder: Binder) -> None:
     ):
         page.say(0, label)
         ref = page.put(1, value)
+        allowed = {"validate": "decimal", "criteria": ">", "value": 0}
+        page.sheet.data_validation(ref.row, ref.column, ref.row, ref.column, allowed)
         page.say(2, "packs/year" if key == "volume" else unit, "unit")
         page.say(3, f"named {name} in formulas", "soft")
         binder.book.define_name(name, f"={ref.address.removeprefix('internal:').replace('!B', '!$B$')}")
