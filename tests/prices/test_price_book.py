@@ -225,3 +225,25 @@ def test_rows_may_be_declared_to_move_together(tmp_path: Path) -> None:
 def test_a_correlation_that_cannot_be_is_refused(tmp_path: Path, change: tuple[str, str], says: str) -> None:
     with pytest.raises(PriceError, match=says):
         price_book(book(tmp_path, ROW + ALLOY + PAIR.replace(*change)))
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("Harness clip", "bought.clip"),
+        ("Federclip Kupplung", "bought.clip"),
+        ("Sicherung Lader 40 A", "bought.fuse"),
+        ("Schraube M4x8 Platine", "bought.screw"),
+        ("HV-Stecker am Lader", "bought.hv_connector"),
+        ("Shunt with board", "bought.current_sensor"),
+        ("Rivet nut M6", "bought.rivet_nut"),
+        ("Kabelbinder mit Clip", "bought.clip"),
+        ("Leitung Platine-Modul", "bought.cable"),
+        ("Kühlleitung innen, Satz", "bought.hose"),
+        ("Connector, coolant", "bought.coupling"),
+        ("Bonded washer under clamp screw", "bought.rivet"),
+    ],
+)
+def test_the_noun_that_heads_a_name_decides(name: str, key: str) -> None:
+    row = price_book().bought_class(name)
+    assert row is not None and row.key == key

@@ -17,6 +17,7 @@ from ..quantities.sampling import sample_spread
 from ..quantities.spread import lognormal
 from ..records import Correlation
 from ..sources import SOURCES, Kind
+from .naming import named_by
 
 
 class PriceError(ValueError):
@@ -123,7 +124,7 @@ class PriceBook:
     def bought_class(self, text: str, among: str = "bought.") -> Price | None:
         """The row whose words fit a part's name best ("Main contactor"), or ``None``.
 
-        Longer words win; capitals do not matter.
+        The noun that heads the name decides, see `naming`; capitals do not matter.
         """
         known = self._words.get(among)
         if known is None:
@@ -131,8 +132,7 @@ class PriceBook:
                 (w.casefold(), r) for key, r in self.rows.items() if key.startswith(among) for w in r.words
             ]
             known = self._words[among] = sorted(said, key=lambda pair: -len(pair[0]))
-        folded = text.casefold()
-        return next((row for word, row in known if word in folded), None)
+        return named_by(text, known)
 
 
 def price_books() -> dict[str, str]:

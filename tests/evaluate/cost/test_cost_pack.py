@@ -28,7 +28,7 @@ WALL = part(
 )  # fmt: skip
 BRACKET = part("1.3", "Bracket", 0.54, quantity=8, function="mount", material="steel", size=(165, 140, 3))
 COVER = part(
-    "1.4", "Cover", 20.15, function="cover", material="steel", process="roll formed", size=(2470, 1300, 0.8)
+    "1.4", "Cover", 20.15, function="cover", material="steel", process="hydroformed", size=(2470, 1300, 0.8)
 )
 CELL = part("1.5", "Cell", 0.07, quantity=4320, function="cells", material="NCA", process="bought")
 COOLANT = part("1.6", "Coolant", 2.4, function="coolant", material="glycol/water")
@@ -70,7 +70,7 @@ def test_every_leaf_is_there_costed_or_with_the_reason() -> None:
     names = [one.name for one in result.lines if not one.name.startswith("Joints")]
     assert names == ["Module link", "Side wall", "Bracket", "Cover", "Cell", "Coolant", "Strap"]
     whys = {one.name: one.why for one in result.lines if one.status is CostStatus.NOT_COSTED}
-    assert whys["Cover"] == "roll forming has no method book yet"
+    assert whys["Cover"] == "hot forming has no method book yet"
     assert whys["Cell"] == "cells have no method book yet"
     assert whys["Coolant"] == "coolant is not part of the dry pack"
     for one in result.lines:
@@ -140,7 +140,7 @@ def test_figures_add_up_and_say_what_they_cover() -> None:
     assert piece.covers.mass == pytest.approx(costed / dry, rel=1e-12)
     assert piece.covers.lines == pytest.approx(4 / 6, rel=1e-12)  # the strap too, from its sizes
     assert sum(piece.basis.values()) == pytest.approx(1.0, rel=1e-12)
-    assert any("1.4 Cover: roll forming has no method book yet" in text for text in piece.warnings)
+    assert any("1.4 Cover: hot forming has no method book yet" in text for text in piece.warnings)
     assert not any("Coolant" in text for text in piece.warnings)
     per_kwh = figures["cost_per_kwh"]
     assert per_kwh.value == pytest.approx((piece.value or 0.0) / 74.0, rel=1e-12)
@@ -158,7 +158,7 @@ def test_nothing_costed_is_missing_and_not_zero() -> None:
 def test_joints_are_costed_by_kind_or_say_why_not() -> None:
     whys = {one.item: one.why for one in costs().lines if one.item.startswith("j")}
     assert whys["j2"] == "made where the pack is built in, not by the maker of the pack"
-    assert whys["j3"] == "a bead of sealant or adhesive has no method book yet"
+    assert whys["j3"] == "what is laid on is costed, with its laying, in the line of its material"
     assert whys["j4"] == "how many there are was not recorded"
 
 

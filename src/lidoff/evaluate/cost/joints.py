@@ -30,6 +30,7 @@ class JointKind:
     title: str
     words: tuple[str, ...]
     method: str | None
+    why: str = ""
 
 
 @cache
@@ -37,7 +38,9 @@ def kinds() -> tuple[tuple[JointKind, ...], frozenset[str]]:
     """Kinds of joints, and the words by which one is made outside the pack's assembly."""
     data = tomllib.loads((Path(__file__).parent / "joints.toml").read_text("utf-8"))
     found = tuple(
-        JointKind(title=raw["title"], words=tuple(raw["words"]), method=raw.get("method"))
+        JointKind(
+            title=raw["title"], words=tuple(raw["words"]), method=raw.get("method"), why=raw.get("why", "")
+        )
         for raw in data["kinds"].values()
     )
     return found, frozenset(data["outside"]["words"])
@@ -94,7 +97,7 @@ def _costable(joint: Joint) -> JointKind:
     if kind is None:
         raise NotCosted(f"the joint {joint.kind.strip()!r} is not understood")
     if kind.method is None:
-        raise NotCosted(f"{kind.title} has no method book yet")
+        raise NotCosted(kind.why or f"{kind.title} has no method book yet")
     if joint.count is None or joint.count.value <= 0.0:
         raise NotCosted("how many there are was not recorded")
     return kind

@@ -14,6 +14,7 @@ from ...quantities.sampling import Samples
 from ...records import Function, Item, Route
 from ..findings import CostLine, CostStatus, MassLine, Money
 from .amount import NOTHING, Amount
+from .bought import bought_note, bought_rows
 from .frame import Frame
 from .inputs import Subject
 from .route import NotCosted, RouteCost, run_route
@@ -50,7 +51,7 @@ def item_line(frame: Frame, item: Item, mass: MassLine) -> Costed:
             raise NotCosted(choice.why)
         subject = _subject(frame, item, mass, material)
         cost = run_route(frame, subject, choice.route)
-        warnings = (*_left_out(choice, understood), *_bought_notes(frame, item, material, choice.route))
+        warnings = (*_left_out(choice, understood), *_bought_notes(frame, item, mass, material, choice.route))
         return cost_of(frame, mass, subject, choice, cost, warnings, _evidence(item, material, choice))
     except NotCosted as why:
         return Costed(line=not_costed(mass, str(why)), basis={})
@@ -119,7 +120,7 @@ def _subject(frame: Frame, item: Item, mass: MassLine, material: Material | None
         material=material,
         known=known,
         readings=readings,
-        prices=_bought_rows(frame, item, material),
+        prices=bought_rows(frame.prices, item, material, mass.function),
     )
 
 
@@ -132,30 +133,12 @@ def _each(frame: Frame, mass: MassLine, each: float) -> Samples:
     return mass.samples / mass.count
 
 
-def _bought_rows(frame: Frame, item: Item, material: Material | None) -> dict[str, str]:
-    """Price rows of a bought part: by its name, else by what it is made of, else of any bought part."""
-    named = frame.prices.bought_class(item.name)
-    row = named.key if named is not None else None
-    if row is None and material is not None and material.price is not None:
-        row = material.price if material.price in frame.prices.rows else None
-    row = row or "bought.other"
-    rows = {"item.price": row}
-    piece = row.replace("bought.", "bought_piece.", 1)
-    if piece != row and piece in frame.prices.rows:
-        rows["item.piece_price"] = piece
-    return {origin: key for origin, key in rows.items() if key in frame.prices.rows}
-
-
-def _bought_notes(frame: Frame, item: Item, material: Material | None, route: Route) -> tuple[str, ...]:
+def _bought_notes(
+    frame: Frame, item: Item, mass: MassLine, material: Material | None, route: Route
+) -> tuple[str, ...]:
     if all(step.method != BOUGHT for step in route.steps):
         return ()
-    row = _bought_rows(frame, item, material).get("item.price")
-    unknown = f"no price row knows {item.name.strip()!r}"
-    if row == "bought.other":
-        return (f"{unknown}; priced by mass as any bought part",)
-    if row is not None and row.startswith("material."):
-        return (f"{unknown}; priced by mass as {row.removeprefix('material.')}",)
-    return ()
+    return bought_note(bought_rows(frame.prices, item, material, mass.function).get("item.price"), item)
 
 
 def _left_out(choice: RouteChoice, coatings: tuple[str, ...]) -> tuple[str, ...]:
