@@ -11,7 +11,7 @@ from ..quantities import Basis, Dimension, Reading, Spread, parse_unit
 from ..quantities.dimension import LENGTH, MASS
 from ..quantities.written import unit_word
 from . import swift
-from .bench import Bench, habit
+from .bench import Bench, habit, stated_units
 from .desk import set_edit
 from .headings import Kind, dimension_of, unit_fits
 from .measures import CellReader, Habit, Measure, _default, _value_text, reading_of
@@ -31,7 +31,7 @@ def column_habit(bench: Bench, part: PartRows, name: str) -> Habit:
     cells = part.column(name)
     what = _NAMES.get(dimension, name)
     unit = part.layout.units.get(name) or _row_unit(part, dimension) or _shared_unit(part, dimension)
-    unit = unit or bench.units.get(_kind(dimension))
+    unit = unit or _title_unit(part, dimension) or bench.units.get(_kind(dimension))
     if unit is None:
         unit = _guess(bench, part, name, cells, dimension, what)
     own = habit(bench, cells, dimension, unit, what)
@@ -54,6 +54,16 @@ def _row_unit(part: PartRows, dimension: Dimension) -> str | None:
     words = Counter(unit_word(c.strip()) for c in part.column("unit") if isinstance(c, str) and c.strip())
     fitting = [(n, unit) for unit, n in words.items() if unit_fits(unit, dimension)]
     return max(fitting)[1] if fitting else None
+
+
+def _title_unit(part: PartRows, dimension: Dimension) -> str | None:
+    """The unit that a title of the table itself states, before what the rest of the file says."""
+    for row in part.table.titles:
+        for cell in part.table.sheet.rows[row]:
+            unit = stated_units(cell).get(_kind(dimension)) if isinstance(cell, str) else None
+            if unit:
+                return unit
+    return None
 
 
 def _shared_unit(part: PartRows, dimension: Dimension) -> str | None:

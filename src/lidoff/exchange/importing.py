@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from ..records import Item, Pack
+from .assemblies import with_sheets
 from .bench import Bench, find_habits
 from .columns import Layout, lay_out
 from .desk import Desk
@@ -97,6 +98,8 @@ def _import(sheets: Sequence[Sheet], bench: Bench, name: str) -> Imported:
         book.read_row(table.sheet, row)
     _weighed_root(book, parts, items)
     facts_of_cells(book, items)
+    if parts.by_sheet:
+        items = with_sheets(bench, parts, items)
     if not (items or joints or steps or removals or book.removals or book.keys):
         raise BenchFileError(f"no parts, joints, log or facts were found in {name}")
     pack = Pack(

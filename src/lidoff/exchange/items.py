@@ -12,6 +12,7 @@ from typing import TypeVar
 from ..quantities import Basis, Reading, Word
 from ..records import Item, Marking
 from . import swift
+from .assemblies import apart, number_by_sheet
 from .bench import Bench
 from .findnumber import Key, repair, text_of
 from .item_words import (
@@ -65,6 +66,7 @@ class Parts:
     keys: list[Key] = field(default_factory=list)
     parents: list[int | None] = field(default_factory=list)
     by_key: dict[Key, int] = field(default_factory=dict)
+    by_sheet: bool = False
 
 
 @dataclass(slots=True)
@@ -87,12 +89,15 @@ def read_items(bench: Bench, parts: Sequence[PartRows]) -> Parts:
     named = Named(Lines(parts, starts))
     for number, part in enumerate(parts):
         _read_names(part, number, named)
+    by_sheet = apart(named)
+    if by_sheet:
+        number_by_sheet(named)
     tree = build(named.nodes)
     named.ids = bench.desk.identities("i", named.labels)
     ask_numbers(bench, named)
     for doubt in tree.doubts:
         ask_tree(bench, named, tree, doubt)
-    out = Parts(named.lines, keys=[n.key for n in named.nodes], parents=tree.parents)
+    out = Parts(named.lines, keys=[n.key for n in named.nodes], parents=tree.parents, by_sheet=by_sheet)
     for at, key in enumerate(out.keys):
         if key:
             out.by_key.setdefault(key, at)
