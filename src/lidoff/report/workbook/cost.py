@@ -142,7 +142,7 @@ def _money(page: Page, pack: PackSheets, line: CostLine) -> None:
         amount: Money | None = getattr(line, name)
         cell = pack.lines.get((item, name))
         if cell is None or amount is None:
-            page.put(column, 0.0, "calc", look="General")
+            page.put(column, 0.0, "calc", look="0.00")
         else:
             text = converted(cell.held(here), EACH)
             value = amount.value
@@ -155,7 +155,7 @@ def _money(page: Page, pack: PackSheets, line: CostLine) -> None:
     tools = converted(pack.lines[item, TOOLING].held(here), MONEY)
     whole = line.tooling_investment.value
     per_pack = line.tooling_per_piece.value
-    page.work(TOOL_ALL, tools, whole, look=money(whole))
+    page.work(TOOL_ALL, tools, whole, look="#,##0")
     page.work(TOOL_PIECE, f"{page.at(TOOL_ALL).seen_from(here)}/{PROGRAMME}", per_pack, look=money(per_pack))
 
 
@@ -171,7 +171,8 @@ def _totals(page: Page, pack: PackSheets, first: int, last: int) -> None:
             continue
         span = cells_from(page.name, page.at(column, first), page.at(column, last))
         value = figure.value
-        ref = page.work(column, f"SUM({span})", value, "total", row=row, look=money(value))
+        look = "#,##0" if column == TOOL_ALL else money(value)
+        ref = page.work(column, f"SUM({span})", value, "total", row=row, look=look)
         name = next(name for name, there in _FIGURES.items() if there == column)
         pack.figures[name] = Cell(ref, PACK)
     mass, dry = (
