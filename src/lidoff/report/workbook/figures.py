@@ -99,7 +99,7 @@ def _formula(page: Page, pack: PackSheets, name: str, cells: dict[str, str]) -> 
         return pack.figures[name].ref.seen_from(page.name)
     formula = Formulas(pack, page.name, cells).formula(name)
     if formula is None:
-        raise KeyError(f"the workbook has no formula for the figure {name!r}")
+        raise ValueError(f"the workbook has no formula for the figure {name!r}")
     return formula
 
 
