@@ -6,17 +6,17 @@ BIN := $(VENV)/bin
 OUT ?= out
 export LIDOFF_DATA ?= lidoff-data
 
-.PHONY: run report test check setup lock bench clean
+.PHONY: run report test check setup lock bench mutate fuzz docs clean
 
 run: report
 	@echo
-	@echo "The report is in $(OUT)/ : open $(OUT)/report.html or $(OUT)/report.pdf"
+	@echo "The client report and the live workbook are in $(OUT)/"
 
 report: setup
 	@$(BIN)/lidoff demo
 	@$(BIN)/lidoff check demo
 	@$(BIN)/lidoff compare demo --like-for-like
-	@$(BIN)/lidoff report demo --out $(OUT) --format html,pdf
+	@$(BIN)/lidoff report demo --out $(OUT) --format html,pdf,xlsx
 
 test: check
 	$(BIN)/python -m pytest -n 2
@@ -44,6 +44,16 @@ $(VENV)/ready: requirements.lock pyproject.toml
 
 lock: setup
 	$(BIN)/uv pip compile pyproject.toml --group dev --generate-hashes --no-emit-index-url --no-annotate --no-header --python-version 3.11 --quiet -o requirements.lock
+
+# Outside `make test`, which runs a short version of both.
+mutate: setup
+	$(BIN)/python tools/mutate_books.py
+
+fuzz: setup
+	$(BIN)/python tools/fuzz.py
+
+docs: setup
+	$(BIN)/python tools/make_docs.py
 
 bench: setup
 	@for script in benchmarks/*.py; do echo "== $$script"; $(BIN)/python $$script; done

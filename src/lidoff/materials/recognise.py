@@ -101,9 +101,7 @@ def _aliases() -> tuple[_Alias, ...]:
 
 @lru_cache(maxsize=1)
 def _coatings() -> tuple[tuple[str, tuple[re.Pattern[str], ...]], ...]:
-    found = [
-        (coating.key, _alias_words(alias)) for coating in COATINGS.values() for alias in coating.aliases
-    ]
+    found = [(coating.key, _alias_words(alias)) for coating in COATINGS.values() for alias in coating.aliases]
     return tuple(sorted(found, key=lambda entry: -len(entry[1])))  # "zn plated" before "zn"
 
 
