@@ -45,7 +45,7 @@ def to_mathml(formula: str | Node) -> str:
     return f"<math>{_MathML().write(tree)}</math>"
 
 
-class _Setter(ABC):
+class Setter(ABC):
     """Walks a tree; the two languages say how the pieces look."""
 
     def write(self, node: Node, place: int = OR) -> str:
@@ -168,7 +168,7 @@ class _Setter(ABC):
     def cases(self, condition: str, yes: str, no: str) -> str: ...
 
 
-class _Typst(_Setter):
+class _Typst(Setter):
     def number(self, text: str) -> str:
         mantissa, _, exponent = text.lower().partition("e")
         return f"{mantissa} dot 10^({int(exponent)})" if exponent else mantissa
@@ -222,7 +222,7 @@ class _Typst(_Setter):
         return f'cases({yes} &" if " {condition}, {no} &" otherwise")'
 
 
-class _MathML(_Setter):
+class _MathML(Setter):
     def number(self, text: str) -> str:
         mantissa, _, exponent = text.lower().partition("e")
         if not exponent:
