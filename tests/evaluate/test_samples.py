@@ -80,7 +80,7 @@ def test_blocks_average_the_ends_of_their_intervals(
     labels = list(blocks_module.block_labels(500, 3))
     assert labels == ["3", "3.1", "3.2"]
     found = evaluate(study, topics=TOPICS, samples=500, seed=3)
-    assert (found.samples, found.drawn) == (600, 200)
+    assert (found.samples, found.drawn, found.seed) == (600, 200, 3)
     forget()
     for name in NAMES:
         figure = found.packs["heron"].figures[name]

@@ -232,6 +232,7 @@ class Findings:
     currency: str
     year: int | None = None
     samples: int
+    seed: int = 0
     packs: Mapping[str, PackFindings]
     sources: tuple[str, ...] = ()
     prices: PriceBook | None = field(default=None, repr=False, compare=False)

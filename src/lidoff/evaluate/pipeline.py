@@ -85,6 +85,7 @@ def evaluate(
         currency=book.currency if book is not None else terms.currency or "",
         year=book.year if book is not None else terms.year,
         samples=count * len(labels),
+        seed=seed,
         packs=found,
         sources=tuple(dict.fromkeys(sources)),
         prices=book,
