@@ -141,6 +141,26 @@ def accept(
 
 
 @cli.command()
+def export(
+    study: Study,
+    out: Annotated[Path, typer.Option("--out", help="The bundle to write, a .zip file.")],
+) -> None:
+    """Write a study with its files and your own books to one file."""
+    typer.echo(str(_desk().export(study, out)))
+
+
+@cli.command("open")
+def open_(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Study bundle.")],
+    name: Annotated[str | None, typer.Option("--as", help="Another name for the study.")] = None,
+    instead: Annotated[bool, typer.Option("--replace", help="Replace the study of that name.")] = False,
+) -> None:
+    """Put the study of a bundle into the workspace."""
+    study = _desk().open_bundle(file, name=name, instead=instead)
+    typer.echo(f"Study {study.name!r}: " + ", ".join(f"{p.name} ({len(p.items)} lines)" for p in study.packs))
+
+
+@cli.command()
 def check(study: Study, as_json: Json = False) -> None:
     """Say what looks wrong in the records, and what to do about it."""
     from .app.answers import doubts_answer

@@ -150,6 +150,18 @@ class Workspace:
 
         return accept(self, study, pack, ids)
 
+    def export(self, study: str, out: Path) -> Path:
+        """Write a study to one file; see `lidoff.app.bundle.export`."""
+        from .bundle import export
+
+        return export(self, study, out)
+
+    def open_bundle(self, path: Path, *, name: str | None = None, instead: bool = False) -> Study:
+        """Put a bundle's study into the workspace; see `lidoff.app.bundle.open_bundle`."""
+        from .bundle import open_bundle
+
+        return open_bundle(self, path, name=name, instead=instead)
+
     def demo(self) -> Study:
         """The demo study, through the same import as any bench file."""
         from .demo import import_demo

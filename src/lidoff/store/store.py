@@ -110,13 +110,23 @@ class Store:
                 return self._create(connection, study, signature)
             raise StoreError(f"there is a study {study_id!r} already; nothing was written")
 
-    def save_study(self, study: Study, *, who: str, summary: str, based_on: int | None = None) -> int:
+    def save_study(
+        self,
+        study: Study,
+        *,
+        who: str,
+        summary: str,
+        based_on: int | None = None,
+        files: Sequence[tuple[str, Attachment]] = (),
+    ) -> int:
         """Make the stored study this one, whole; one that is not there is made.
 
-        Packs, records and changes not in it are removed. See `save_pack` for ``based_on``.
+        Packs, records and changes not in it are removed. ``files`` are pack ids with attachments this
+        save rests on. See `save_pack` for ``based_on``.
         """
         wanted = assembly.records_of_study(study)
-        signature = Signature(who=who, summary=summary)
+        linked = tuple((pack, kept.hash) for pack, kept in files)
+        signature = Signature(who=who, summary=summary, files=linked)
         with self._database.writing() as connection:
             try:
                 key = find_study(connection, study.id, to_write=True)
