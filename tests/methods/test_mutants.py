@@ -35,14 +35,21 @@ def _drawn() -> Iterator[Mutant]:
 
 
 def test_slips_in_books_are_noticed() -> None:
+    """At least 95 % of the mutants turn a check red; those accepted with a reason are not counted."""
     ends = time.monotonic() + SECONDS
-    tried = 0
+    tried, unnoticed = 0, []
     for mutant in _drawn():
         if tried >= FEWEST and time.monotonic() > ends:
             break
-        tried += 1
-        assert noticed(mutant) or survivors().reason(mutant), f"seed {SEED}: {mutant.label} is not noticed"
+        if noticed(mutant):
+            tried += 1
+        elif not survivors().reason(mutant):
+            tried += 1
+            unnoticed.append(mutant.label)
     assert tried >= FEWEST
+    # Of a sample of n, the share red strays by two standard deviations of a share of 95 %.
+    allowed = 0.05 * tried + 2.0 * (0.05 * 0.95 * tried) ** 0.5
+    assert len(unnoticed) <= allowed, f"seed {SEED}: of {tried} not noticed: {'; '.join(unnoticed)}"
 
 
 @pytest.mark.parametrize("name", sorted(books()))

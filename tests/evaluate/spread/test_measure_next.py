@@ -83,7 +83,8 @@ def test_the_interval_shrinks_as_promised(study: str, figure: str, which: int, p
     after = simulated(study, one, proposal, proposal.named.value, 12)
     assert after / before == pytest.approx(1.0 - proposal.narrows, rel=AS_PROMISED)
     assert after == pytest.approx(proposal.high - proposal.low, rel=AS_PROMISED)
-    assert after < before  # each of these would be told from the noise of two samples
+    if proposal.narrows > AS_PROMISED:  # less cannot be told from the noise of two samples
+        assert after < before
 
 
 @pytest.mark.parametrize(("figure", "which"), [("mass_rolled", 2), ("cost_piece", 1), ("cost_piece", 2)])
