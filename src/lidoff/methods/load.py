@@ -184,7 +184,7 @@ class _Loader:
                 f"spread of input {name} is a relative uncertainty from 0 to 3", "inputs", name, "spread"
             )
         value = raw["default"]
-        choices = value if isinstance(value, list) else [value]
+        choices = list(value) if isinstance(value, list) else [value]
         if not choices:
             raise self.page.refuse(f"default of input {name} is an empty list", *at)
         number = None

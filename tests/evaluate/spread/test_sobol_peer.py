@@ -21,16 +21,16 @@ def test_indices_equal_those_of_salib() -> None:
     matrix = rng.random((rows, 2 * columns))
     a, b = matrix[:, :columns], matrix[:, columns:]
 
-    def model(x: np.ndarray) -> np.ndarray:
-        return np.exp(x @ weights) + x[:, 0] * x[:, 1]
+    def formula(inputs: np.ndarray) -> np.ndarray:
+        return np.exp(inputs @ weights) + inputs[:, 0] * inputs[:, 1]
 
     moved = []
     for k in range(columns):
         ab = a.copy()
         ab[:, k] = b[:, k]
-        moved.append(model(ab))
+        moved.append(formula(ab))
     ab = np.stack(moved)
-    interleaved = np.concatenate([model(a)[:, None], ab.T, model(b)[:, None]], axis=1).ravel()
+    interleaved = np.concatenate([formula(a)[:, None], ab.T, formula(b)[:, None]], axis=1).ravel()
     problem = {"num_vars": columns, "names": [f"x{n}" for n in range(columns)], "bounds": [[0, 1]] * columns}
     theirs = peer.analyze(problem, interleaved, calc_second_order=False, num_resamples=10, seed=1)
     ours = indices(model(a), model(b), ab, resamples=10)
