@@ -165,6 +165,7 @@ def fuzz(seconds: float, seed: int) -> tuple[dict[str, int], list[str]]:
     for _, make, attempt, _share in TARGETS:  # tables and price books load once, before anything is watched
         attempt(make(Random(0)))
     try_pairs(["blanking", "gauge=1mm", "material=steel"])
+    parse_unit("furlong/fortnight")  # a unit that is none of the everyday ones loads the table of all units
     ends = time.monotonic() + seconds
     while time.monotonic() < ends and len(found) < 20:
         drawn, sum_of = chance.random(), 0.0
