@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+import time
 
 import pytest
 
@@ -118,3 +119,22 @@ def test_shipped_books_load_without_the_library() -> None:
         "books(), price_book(); assert 'pint' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", script], check=True)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "m*9**9**9**9", "9^999999999 mm", "(9*9)^99999999 m", "m^9^9^9", "m^999999999", "m*(9)**99999999",
+        "((((9*m)**99)**99)**99)**99", "mm*99999999 ** 99999999", "m^(9^99999999)", "m**-99999999",
+    ],
+)  # fmt: skip
+def test_towers_of_powers_are_refused_at_once(text: str) -> None:
+    began = time.monotonic()
+    with pytest.raises(UnitError):
+        parse_unit(text)
+    assert time.monotonic() - began < 1.0
+
+
+@pytest.mark.parametrize("text", ["(m/s)^2", "kg*m^2/s^2", "W/(m^2*K^4)", "V^0.5"])
+def test_powers_that_units_have_are_read(text: str) -> None:
+    assert parse_unit(text).factor > 0.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import faulthandler
 import sys
 import time
 from collections.abc import Callable, Iterator
@@ -24,6 +25,7 @@ from .texts import any_book, any_formula, any_pairs
 
 LONGEST = 400  # letters of a refusal
 SLOWEST = 2.0  # seconds of one input
+HANGS, WATCHED = 60.0, 100  # seconds for so many inputs, after which one of them hangs
 #: What a text must never bring about.
 ESCAPES = (
     "exec",
@@ -158,7 +160,11 @@ TARGETS: tuple[tuple[str, Callable[[Random], Any], Callable[[Any], None], float]
 
 
 def fuzz(seconds: float, seed: int) -> tuple[dict[str, int], list[str]]:
-    """Fuzz all targets for a time; how many inputs each saw, and what was found."""
+    """Fuzz all targets for a time; how many inputs each saw, and what was found.
+
+    An input that never ends ends the whole run with the place where it hangs, even inside one long
+    calculation of the interpreter's own.
+    """
     chance = Random(seed)
     counts = dict.fromkeys((name for name, *_ in TARGETS), 0)
     found: list[str] = []
@@ -168,6 +174,8 @@ def fuzz(seconds: float, seed: int) -> tuple[dict[str, int], list[str]]:
     parse_unit("furlong/fortnight")  # a unit that is none of the everyday ones loads the table of all units
     ends = time.monotonic() + seconds
     while time.monotonic() < ends and len(found) < 20:
+        if sum(counts.values()) % WATCHED == 0:
+            faulthandler.dump_traceback_later(HANGS, exit=True)
         drawn, sum_of = chance.random(), 0.0
         for name, make, attempt, share in TARGETS:
             sum_of += share
@@ -177,6 +185,7 @@ def fuzz(seconds: float, seed: int) -> tuple[dict[str, int], list[str]]:
                 if fault:
                     found.append(f"{name}: {fault}: {made!r}")
                 break
+    faulthandler.cancel_dump_traceback_later()
     return counts, found
 
 

@@ -118,6 +118,11 @@ def _tidy(text: str) -> tuple[str, str | None]:
     return work.replace("^", "**").replace("%", "percent"), money
 
 
+#: A number raised to a power, a power of a power, or one of three digits: the library would work it out,
+#: however long that takes.
+_TOWER = re.compile(r"(?<![\w°])[\d.]+[\s)]*\*\*|\*\*[\s(+-]*[\w.]+[\s)]*\*\*|\*\*[\s(+-]*\d{3,}")
+
+
 @lru_cache(maxsize=4096)
 def parse_unit(text: str) -> Unit:
     """Read a unit as written. Empty text is the plain number. Raises `UnitError`."""
@@ -143,6 +148,8 @@ def _by_library(text: str, tidy: str, money: str | None) -> Unit:
     # Only names, powers and operators reach pint: nothing else is a unit.
     if not re.fullmatch(r"[\w\s*/().°µμΩ+-]+", tidy) or re.fullmatch(r"[\d\s.*/()+-]+", tidy):
         raise UnitError(f"unknown unit {text!r}")
+    if _TOWER.search(tidy) or len(re.findall(r"\)\s*\*\*", tidy)) > 1:
+        raise UnitError(f"unit {text!r} raises to powers as no unit does")
     try:
         parsed = registry.parse_units(tidy) if tidy else registry.dimensionless
         absolute = str(parsed) in ("degree_Celsius", "degree_Fahrenheit")
